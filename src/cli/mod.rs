@@ -1,0 +1,30 @@
+//! One file a command; this one only names them.
+mod read;
+
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+
+/// Turns an inspector's spoken notes into a record to sign and a report to hand over.
+#[derive(Parser)]
+#[command(version, after_help = "Exit codes: 0 done, 1 done but something is still unconfirmed or open, 2 error.")]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Read one note, text or recording, and print what it says
+    Read(read::Args),
+}
+
+/// Runs the command that was typed and turns its outcome into an exit code.
+pub fn run() -> ExitCode {
+    let done = match Cli::parse().command {
+        Command::Read(args) => read::run(args),
+    };
+    done.unwrap_or_else(|error| {
+        eprintln!("hearsheet: {error:#}");
+        ExitCode::from(2)
+    })
+}

@@ -1,0 +1,1 @@
+//! Spoken numbers and their units.

@@ -1,0 +1,1 @@
+//! Whether a phrase is affirmed, negated, doubted, supposed or only told.

@@ -1,0 +1,130 @@
+//! Words of a transcript cut into tokens that terms and numbers are matched on.
+use crate::recognize::Transcript;
+
+/// What ends after a token, by its punctuation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+pub enum Stop {
+    #[default]
+    None,
+    /// Comma, semicolon, colon, dash.
+    Comma,
+    /// Full stop, exclamation mark.
+    Sentence,
+    Question,
+}
+
+/// A lower-case piece of a word: "shut-off" gives two, "flue's" gives "flue" and "'s", "240-volt" two.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Token {
+    /// Lower-case, without surrounding punctuation; "3/4", "4,500", "2.5" stay whole.
+    pub text: String,
+    /// Index of the word it came from.
+    pub word: usize,
+    /// Whether the word began with a capital letter or is all capitals.
+    pub capital: bool,
+    /// Joined to the token before by a hyphen or within one word.
+    pub joined: bool,
+    pub stop: Stop,
+    /// Silence before the word, in milliseconds.
+    pub pause_ms: u64,
+    pub probability: f32,
+}
+
+/// Cuts a transcript into tokens.
+pub fn tokenize(transcript: &Transcript) -> Vec<Token> {
+    let mut tokens = Vec::new();
+    let mut heard_until = 0;
+    for (index, word) in transcript.words.iter().enumerate() {
+        let pause_ms = if index == 0 { 0 } else { word.start_ms.saturating_sub(heard_until) };
+        heard_until = word.end_ms;
+        let first = tokens.len();
+        for (text, capital) in pieces(&word.text) {
+            let joined = tokens.len() > first;
+            let pause_ms = if joined { 0 } else { pause_ms };
+            tokens.push(Token {
+                text,
+                word: index,
+                capital,
+                joined,
+                stop: Stop::None,
+                pause_ms,
+                probability: word.probability,
+            });
+        }
+        let stop = stop_after(&word.text);
+        if let Some(last) = tokens.last_mut() {
+            // A lone dash or full stop belongs to the word before it.
+            last.stop = last.stop.max(stop);
+        }
+    }
+    tokens
+}
+
+/// The punctuation that ends a word.
+fn stop_after(word: &str) -> Stop {
+    for c in word.chars().rev() {
+        match c {
+            '.' | '!' | '…' => return Stop::Sentence,
+            '?' => return Stop::Question,
+            ',' | ';' | ':' | '—' | '–' => return Stop::Comma,
+            '-' if word.chars().all(|c| !c.is_alphanumeric()) => return Stop::Comma,
+            '"' | '\'' | ')' | ']' | '”' | '’' => continue,
+            _ => return Stop::None,
+        }
+    }
+    Stop::None
+}
+
+/// The pieces of one word with whether each begins with a capital.
+fn pieces(word: &str) -> Vec<(String, bool)> {
+    let word = word.replace(['’', '‘'], "'");
+    let mut out = Vec::new();
+    for part in word.split(['-', '—', '–', '_']) {
+        let inch = part.trim_end_matches(['.', ',', ';', '?', '!']).ends_with(['"', '”'])
+            && part.starts_with(|c: char| c.is_ascii_digit());
+        let bare = part.trim_matches(|c: char| {
+            !c.is_alphanumeric() && !matches!(c, '$' | '%' | '°' | '&' | '½' | '¼' | '¾' | '#')
+        });
+        if bare.is_empty() {
+            continue;
+        }
+        let capital = bare.starts_with(char::is_uppercase);
+        let lower = bare.to_lowercase();
+        match lower.strip_suffix("'s") {
+            Some(stem) => {
+                out.push((stem.to_owned(), capital));
+                out.push(("'s".to_owned(), false));
+            }
+            None => out.push((lower, capital)),
+        }
+        if inch {
+            out.push(("inch".to_owned(), false));
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn texts(text: &str) -> Vec<String> {
+        tokenize(&Transcript::from_text(text)).into_iter().map(|t| t.text).collect()
+    }
+
+    #[test]
+    fn hyphens_and_possessives_come_apart_and_fractions_stay_whole() {
+        assert_eq!(
+            texts("The flue's shut-off, 3/4\" pipe, 4,500-watt."),
+            ["the", "flue", "'s", "shut", "off", "3/4", "inch", "pipe", "4,500", "watt"]
+        );
+    }
+
+    #[test]
+    fn a_marked_pause_is_a_silence_before_the_next_word() {
+        let tokens = tokenize(&Transcript::from_text("No pan. [pause 1.5] [um] Dry."));
+        assert_eq!(tokens[2].text, "um");
+        assert_eq!(tokens[2].pause_ms, 1500);
+        assert_eq!(tokens[1].stop, Stop::Sentence);
+    }
+}
