@@ -1,5 +1,6 @@
 //! One file a command; this one only names them.
 mod read;
+mod score;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -16,12 +17,15 @@ struct Cli {
 enum Command {
     /// Read one note, text or recording, and print what it says
     Read(read::Args),
+    /// Measure the program against labelled dictations
+    Score(score::Args),
 }
 
 /// Runs the command that was typed and turns its outcome into an exit code.
 pub fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Read(args) => read::run(args),
+        Command::Score(args) => score::run(args),
     };
     done.unwrap_or_else(|error| {
         eprintln!("hearsheet: {error:#}");
