@@ -1,1 +1,2 @@
 //! Tests of the whole program; one binary, a module a subject.
+mod sample;
