@@ -32,9 +32,10 @@ fn add_page(text: &mut String, command: &[&str]) {
 
 #[test]
 fn the_page_of_commands_is_what_the_program_says_of_itself() {
-    let mut text = "# The commands\n\nThis page is what every `--help` prints; a test compares the two. To write it anew:\n\
+    let mut text =
+        "# The commands\n\nThis page is what every `--help` prints; a test compares the two. To write it anew:\n\
                     `UPDATE_DOCS=1 cargo test --test it page_of_commands`\n"
-        .to_owned();
+            .to_owned();
     add_page(&mut text, &[]);
     let path = root().join("docs/cli.md");
     if std::env::var_os("UPDATE_DOCS").is_some() {
