@@ -11,6 +11,7 @@ mod outcome;
 mod reliability;
 mod run;
 mod table;
+pub mod word;
 
 pub use agree::{agreement, same_value};
 pub use figure::{Figures, Tally};

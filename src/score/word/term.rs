@@ -1,0 +1,100 @@
+//! Which of the trade's terms came through.
+use super::normalize;
+use serde::Serialize;
+use std::collections::{BTreeMap, HashMap};
+use std::ops::AddAssign;
+
+/// Terms spoken, heard and put in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+pub struct TermTally {
+    pub spoken: usize,
+    /// Of those spoken, how many are among the words heard.
+    pub heard: usize,
+    /// Terms heard more often than they were spoken.
+    pub inserted: usize,
+}
+
+impl TermTally {
+    /// The share of the spoken terms that was heard.
+    pub fn recall(&self) -> f64 {
+        if self.spoken == 0 { 1.0 } else { self.heard as f64 / self.spoken as f64 }
+    }
+}
+
+impl AddAssign for TermTally {
+    fn add_assign(&mut self, other: TermTally) {
+        self.spoken += other.spoken;
+        self.heard += other.heard;
+        self.inserted += other.inserted;
+    }
+}
+
+/// Counts the terms of the spoken words and looks for them in the words heard.
+pub fn terms_heard(terms: &[String], spoken: &str, heard: &str) -> TermTally {
+    let index = Index::new(terms);
+    let (spoken, heard) = (index.count(spoken), index.count(heard));
+    let mut tally = TermTally { spoken: spoken.values().sum(), ..TermTally::default() };
+    for (term, times) in &spoken {
+        tally.heard += heard.get(term).map_or(0, |heard| *heard.min(times));
+    }
+    for (term, times) in &heard {
+        tally.inserted += times.saturating_sub(spoken.get(term).copied().unwrap_or(0));
+    }
+    tally
+}
+
+/// Terms by their first word, the longest first.
+struct Index(HashMap<String, Vec<Vec<String>>>);
+
+impl Index {
+    fn new(terms: &[String]) -> Self {
+        let mut index: HashMap<String, Vec<Vec<String>>> = HashMap::new();
+        for term in terms {
+            let words = words(term);
+            if let Some(first) = words.first() {
+                index.entry(first.clone()).or_default().push(words);
+            }
+        }
+        for terms in index.values_mut() {
+            terms.sort_by_key(|t| std::cmp::Reverse(t.len()));
+        }
+        Index(index)
+    }
+
+    /// How often each term stands in a text; a word counts for one term only.
+    fn count(&self, text: &str) -> BTreeMap<String, usize> {
+        let words = words(text);
+        let mut counts = BTreeMap::new();
+        let mut at = 0;
+        while at < words.len() {
+            let here = self.0.get(&words[at]).and_then(|terms| terms.iter().find(|t| words[at..].starts_with(t)));
+            at += match here {
+                Some(term) => {
+                    *counts.entry(term.join(" ")).or_default() += 1;
+                    term.len()
+                }
+                None => 1,
+            };
+        }
+        counts
+    }
+}
+
+fn words(text: &str) -> Vec<String> {
+    normalize(text).split_whitespace().map(str::to_owned).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_longest_term_counts_and_each_word_once() {
+        let terms = ["pan", "drain pan", "flue", "drip leg"].map(String::from);
+        // Spoken: drain pan, flue, drip leg, pan. Heard: drain pan, pan, pan; the second pan is one too many.
+        let tally =
+            terms_heard(&terms, "The drain pan, the flue, the drip leg, a pan.", "drain pan, flu, drip lake, pan, pan");
+        assert_eq!(tally, TermTally { spoken: 4, heard: 2, inserted: 1 });
+        assert_eq!(tally.recall(), 0.5);
+    }
+}
