@@ -1,0 +1,96 @@
+//! Facts in a few plain words, and back.
+use super::error::Error;
+use crate::lexicon::{Catalogue, Kind};
+use crate::record::{Fact, Value};
+
+/// A number as a person writes it: no more than three decimals, no idle zeros.
+pub fn number(value: f64) -> String {
+    let text = format!("{value:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// What a fact says, in words for the client.
+pub fn words(fact: &Fact, catalogue: &Catalogue) -> String {
+    let kind = catalogue.row(&fact.component, &fact.attribute).map(|row| row.kind);
+    let part = fact.component.replace('-', " ");
+    let said = match (kind, &fact.value) {
+        (_, Value::Text(word)) if fact.attribute == "presence" => presence(&part, word),
+        (Some(Kind::Year), value) => format!("made in {value}"),
+        (_, Value::Number(_)) => format!("{part} {} {}", fact.attribute.replace('-', " "), amount(fact)),
+        (Some(Kind::Text), Value::Text(text)) => format!("{part} {}: {text}", fact.attribute.replace('-', " ")),
+        (_, Value::Text(word)) => format!("{part} {}: {}", fact.attribute.replace('-', " "), word.replace('-', " ")),
+    };
+    match &fact.place {
+        Some(place) => format!("{said} ({place})"),
+        None => said,
+    }
+}
+
+fn presence(part: &str, word: &str) -> String {
+    match word {
+        "absent" => format!("no {part}"),
+        word => format!("{part} {word}"),
+    }
+}
+
+fn amount(fact: &Fact) -> String {
+    let unit = fact.unit.as_deref().map(|unit| format!(" {}", readable(unit))).unwrap_or_default();
+    match (&fact.value, fact.range) {
+        (_, Some([low, high])) => format!("{} to {}{unit}", number(low), number(high)),
+        (Value::Number(value), None) => format!("{}{unit}", number(*value)),
+        (Value::Text(text), None) => text.clone(),
+    }
+}
+
+/// A unit of the catalogue as people write it.
+pub fn readable(unit: &str) -> &str {
+    match unit {
+        "degF" => "°F",
+        unit => unit,
+    }
+}
+
+/// Facts from `component.attribute = value; …`, as the examples of the rules are written.
+pub fn facts(text: &str, catalogue: &Catalogue) -> Result<Vec<Fact>, Error> {
+    text.split(';').map(str::trim).filter(|part| !part.is_empty()).map(|part| fact(part, catalogue)).collect()
+}
+
+fn fact(text: &str, catalogue: &Catalogue) -> Result<Fact, Error> {
+    let wrong = || Error::Fact { text: text.to_owned() };
+    let (key, value) = text.split_once('=').ok_or_else(wrong)?;
+    let (component, attribute) = key.trim().split_once('.').ok_or_else(wrong)?;
+    let row = catalogue.row(component, attribute).ok_or_else(wrong)?;
+    let value = value.trim();
+    let value = match row.kind {
+        Kind::Number | Kind::Year => Value::Number(value.parse().map_err(|_| wrong())?),
+        Kind::Choice | Kind::Presence if !row.values.iter().any(|v| v == value) => return Err(wrong()),
+        Kind::Choice | Kind::Presence | Kind::Text => Value::Text(value.to_owned()),
+    };
+    Ok(Fact { unit: row.unit.clone(), ..Fact::new(component, attribute, value) })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_absent_part_reads_as_no_part() {
+        // Words of ours; the fact is an example of the catalogue.
+        let catalogue = Catalogue::shipped();
+        let fact = &facts("expansion-tank.presence = absent", &catalogue).unwrap()[0];
+        assert_eq!(words(fact, &catalogue), "no expansion tank");
+    }
+
+    #[test]
+    fn a_spoken_range_keeps_both_ends() {
+        let catalogue = Catalogue::shipped();
+        let mut fact = facts("water-system.static-pressure = 80", &catalogue).unwrap().remove(0);
+        fact.range = Some([75.0, 80.0]);
+        assert_eq!(words(&fact, &catalogue), "water system static pressure 75 to 80 psi");
+    }
+
+    #[test]
+    fn a_word_that_the_catalogue_does_not_know_is_no_fact() {
+        assert!(facts("drain-pan.presence = perhaps", &Catalogue::shipped()).is_err());
+    }
+}
