@@ -1,5 +1,6 @@
 //! One file a command; this one only names them.
 mod read;
+mod scope;
 mod score;
 
 use clap::{Parser, Subcommand};
@@ -17,6 +18,8 @@ struct Cli {
 enum Command {
     /// Read one note, text or recording, and print what it says
     Read(read::Args),
+    /// Say how a phrase is meant: affirmed, negated, doubtful, hypothetical or hearsay
+    Scope(scope::Args),
     /// Measure the program against labelled dictations
     Score(score::Args),
 }
@@ -25,6 +28,7 @@ enum Command {
 pub fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Read(args) => read::run(args),
+        Command::Scope(args) => scope::run(args),
         Command::Score(args) => score::run(args),
     };
     done.unwrap_or_else(|error| {

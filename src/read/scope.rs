@@ -1,1 +1,0 @@
-//! Whether a phrase is affirmed, negated, doubted, supposed or only told.

@@ -1,0 +1,296 @@
+//! The cues and word classes of `lexicon/scope.toml`, compiled once into a tree of words.
+use super::super::Stop;
+use super::Polarity;
+use super::word::{Lexeme, UNKNOWN, Vocabulary, WordId, class, forms};
+use serde::Deserialize;
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
+/// What a cue does to the words it reaches.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Kind {
+    Negated,
+    Doubtful,
+    Hypothetical,
+    Hearsay,
+    /// Takes back a question or a negation: "yes", "there is one".
+    Affirmed,
+    Hedged,
+    Elsewhere,
+    /// Ends what the cues before it reach.
+    Stop,
+    /// Looks like a cue and is none: "no wait", "not only".
+    Plain,
+}
+
+/// Which words a cue reaches.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, Default)]
+#[serde(rename_all = "lowercase")]
+pub enum Reach {
+    /// Itself only.
+    #[default]
+    Itself,
+    /// The noun group that follows, with what is joined to it.
+    Noun,
+    /// The noun group that follows; under another negation the two cancel out.
+    Lack,
+    /// The noun groups that follow, in a list of any length.
+    List,
+    /// The predicate that follows, with its object.
+    Verb,
+    /// The subject before it.
+    Subject,
+    /// The fragment or question just before it.
+    Answer,
+    /// The clause just before it, which it answers in a clause of its own: "there isn't one".
+    Anaphor,
+    /// The clause it stands in.
+    Clause,
+    /// From it to the end of the sentence.
+    Onward,
+    /// Everything in the sentence before it.
+    Back,
+    /// The whole sentence.
+    Sentence,
+}
+
+/// An example phrase: the concept in brackets, and how it is meant if not as its list says.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Example {
+    pub sentence: String,
+    pub span: std::ops::Range<usize>,
+    pub expected: Polarity,
+}
+
+/// Words that decide how others are meant, with examples.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Cue {
+    pub kind: Kind,
+    #[serde(default)]
+    pub reach: Reach,
+    /// Phrases; "(a|b c|)" stands for each of its parts, the empty one too.
+    pub says: Vec<String>,
+    /// Phrases whose bracketed words are meant as `kind` says.
+    #[serde(default)]
+    pub yes: Vec<String>,
+    /// Phrases whose bracketed words are affirmed, or what stands after " = ".
+    #[serde(default)]
+    pub no: Vec<String>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    class: HashMap<String, String>,
+    cue: Vec<Cue>,
+}
+
+/// A cue found in a note.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hit {
+    pub kind: Kind,
+    pub reach: Reach,
+    /// Lexemes it takes up.
+    pub len: usize,
+}
+
+#[derive(Debug, Default)]
+struct Node {
+    next: HashMap<WordId, u32>,
+    cue: Option<(Kind, Reach)>,
+}
+
+/// All cues, ready to be looked for.
+#[derive(Debug)]
+pub struct Cues {
+    pub vocabulary: Vocabulary,
+    pub list: Vec<Cue>,
+    nodes: Vec<Node>,
+    comma: WordId,
+}
+
+const SOURCE: &str = include_str!("../../../lexicon/scope.toml");
+
+static SHIPPED: LazyLock<Cues> = LazyLock::new(|| {
+    // A test parses the same text, so a broken file never leaves the house; without cues everything is affirmed.
+    Cues::parse(SOURCE).unwrap_or_else(|_| Cues::compile(HashMap::new(), Vec::new()))
+});
+
+/// The cues that ship with the program.
+pub fn cues() -> &'static Cues {
+    &SHIPPED
+}
+
+impl Cues {
+    /// Compiles the text of a cue file.
+    pub fn parse(text: &str) -> Result<Self, toml::de::Error> {
+        let file: File = toml::from_str(text)?;
+        if let Some(name) = file.class.keys().find(|name| class_of(name).is_none()) {
+            return Err(serde::de::Error::custom(format!("there is no word class '{name}'")));
+        }
+        Ok(Self::compile(file.class, file.cue))
+    }
+
+    fn compile(classes: HashMap<String, String>, list: Vec<Cue>) -> Self {
+        let mut cues =
+            Cues { vocabulary: Vocabulary::default(), list: Vec::new(), nodes: vec![Node::default()], comma: UNKNOWN };
+        for word in [",", "be", "'s", "not", "no"] {
+            cues.vocabulary.intern(word);
+        }
+        cues.comma = cues.vocabulary.id(",");
+        for (name, words) in &classes {
+            for word in words.split_whitespace() {
+                cues.vocabulary.classify(word, class_of(name).unwrap_or(0));
+            }
+        }
+        for cue in &list {
+            for phrase in cue.says.iter().flat_map(|says| expand(says)) {
+                cues.insert(&phrase, cue.kind, cue.reach);
+            }
+        }
+        cues.list = list;
+        cues
+    }
+
+    fn insert(&mut self, phrase: &str, kind: Kind, reach: Reach) {
+        let mut at = 0;
+        for word in phrase.split_whitespace().flat_map(forms).filter(|w| !w.is_empty()) {
+            let id = self.vocabulary.intern(word);
+            at = match self.nodes[at].next.get(&id) {
+                Some(&node) => node as usize,
+                None => {
+                    let node = self.nodes.len();
+                    self.nodes.push(Node::default());
+                    self.nodes[at].next.insert(id, node as u32);
+                    node
+                }
+            };
+        }
+        // The first entry of the file wins, so that a clash is seen in one place.
+        self.nodes[at].cue.get_or_insert((kind, reach));
+    }
+
+    /// The cues of a note by the lexeme each starts at: the longest from the left, none inside another.
+    pub fn find(&self, words: &[Lexeme]) -> Vec<Option<Hit>> {
+        let mut hits = vec![None; words.len()];
+        let mut at = 0;
+        while at < words.len() {
+            let hit = self.longest(&words[at..]);
+            hits[at] = hit;
+            at += hit.map_or(1, |hit| hit.len);
+        }
+        hits
+    }
+
+    fn longest(&self, words: &[Lexeme]) -> Option<Hit> {
+        let (mut node, mut best, mut soft) = (0, None, 0);
+        for (at, word) in words.iter().enumerate() {
+            if at > 0 && words[at - 1].stop >= Stop::Sentence {
+                break;
+            }
+            if at > 0 && words[at - 1].stop == Stop::Comma {
+                match self.nodes[node].next.get(&self.comma) {
+                    Some(&next) => node = next as usize,
+                    None => break,
+                }
+            }
+            match self.nodes[node].next.get(&word.id) {
+                Some(&next) if word.id != UNKNOWN => node = next as usize,
+                // "isn't really there": adverbs may stand inside a cue.
+                _ if at > 0 && word.is(class::SOFT) && soft < 2 => {
+                    soft += 1;
+                    continue;
+                }
+                _ => break,
+            }
+            if let Some((kind, reach)) = self.nodes[node].cue {
+                best = Some(Hit { kind, reach, len: at + 1 });
+            }
+        }
+        best
+    }
+}
+
+/// The class that a name in the file stands for.
+fn class_of(name: &str) -> Option<u32> {
+    Some(match name {
+        "article" => class::DET,
+        "definite" => class::DET | class::DEFINITE,
+        "pronoun" => class::PRON,
+        "auxiliary" => class::FINITE | class::AUX,
+        "verb" => class::FINITE,
+        "place" => class::PLACE,
+        "link" => class::LINK,
+        "toward" => class::TOWARD,
+        "or" => class::OR,
+        "and" => class::AND,
+        "head" => class::HEAD,
+        "opener" => class::OPENER,
+        "state" => class::STATE,
+        "soft" => class::SOFT,
+        "finding" => class::FINDING | class::HEAD,
+        "unit" => class::UNIT,
+        "number" => class::NUMBER,
+        "filler" => class::FILLER,
+        "closer" => class::CLOSER,
+        _ => return None,
+    })
+}
+
+/// The phrases that one entry stands for: "(see|find) (a|)" gives four.
+pub fn expand(says: &str) -> Vec<String> {
+    let Some(open) = says.find('(') else { return vec![says.to_owned()] };
+    let Some(close) = says[open..].find(')').map(|at| at + open) else { return vec![says.to_owned()] };
+    let tails = expand(&says[close + 1..]);
+    let mut out = Vec::new();
+    for choice in says[open + 1..close].split('|') {
+        out.extend(tails.iter().map(|tail| format!("{}{choice}{tail}", &says[..open])));
+    }
+    out
+}
+
+impl Kind {
+    /// The polarity that the kind's examples have.
+    pub fn polarity(self) -> Polarity {
+        match self {
+            Kind::Negated => Polarity::Negated,
+            Kind::Doubtful => Polarity::Doubtful,
+            Kind::Hypothetical => Polarity::Hypothetical,
+            Kind::Hearsay => Polarity::Hearsay,
+            _ => Polarity::Affirmed,
+        }
+    }
+}
+
+impl Cue {
+    /// The examples with what is expected of each; one that is not well formed is named in the error.
+    pub fn examples(&self) -> Result<Vec<Example>, String> {
+        let yes = self.yes.iter().map(|text| Example::parse(text, self.kind.polarity()));
+        yes.chain(self.no.iter().map(|text| Example::parse(text, Polarity::Affirmed))).collect()
+    }
+}
+
+impl Example {
+    fn parse(text: &str, usual: Polarity) -> Result<Self, String> {
+        let all = [
+            Polarity::Affirmed,
+            Polarity::Negated,
+            Polarity::Doubtful,
+            Polarity::Hypothetical,
+            Polarity::Hearsay,
+        ];
+        let (marked, expected) = match text.rsplit_once(" = ") {
+            Some((marked, name)) => {
+                let found = all.into_iter().find(|p| p.as_str() == name);
+                (marked, found.ok_or_else(|| format!("'{name}' in '{text}' is no polarity"))?)
+            }
+            None => (text, usual),
+        };
+        let (before, rest) = marked.split_once('[').ok_or_else(|| format!("no [concept] in '{text}'"))?;
+        let (concept, after) = rest.split_once(']').ok_or_else(|| format!("'[' is never closed in '{text}'"))?;
+        let span = before.len()..before.len() + concept.len();
+        Ok(Example { sentence: format!("{before}{concept}{after}"), span, expected })
+    }
+}

@@ -1,0 +1,180 @@
+//! Walks a note from left to right and lets each cue mark the words it reaches.
+use super::super::Token;
+use super::Polarity;
+use super::clause::{Clauses, Question};
+use super::cue::{Cues, Hit, Kind, Reach, cues};
+use super::reach::Field;
+use super::word::{Lexeme, class, lexemes};
+use std::ops::Range;
+
+/// What the cues say of one word.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Mark {
+    /// Whether the negations over it do not cancel out.
+    pub negated: bool,
+    pub doubtful: bool,
+    pub supposed: bool,
+    pub told: bool,
+    pub hedged: bool,
+    pub elsewhere: bool,
+    /// What an answer said of it, whatever the question was.
+    pub answer: Option<Polarity>,
+    /// Part of a cue.
+    pub cue: bool,
+    /// An article, an adverb or the like: never what a phrase is about.
+    pub light: bool,
+}
+
+impl Mark {
+    /// The polarity that the marks add up to.
+    pub fn polarity(&self) -> Polarity {
+        match (self.answer, self) {
+            (Some(answer), _) => answer,
+            (_, Mark { supposed: true, .. }) => Polarity::Hypothetical,
+            (_, Mark { told: true, .. }) => Polarity::Hearsay,
+            (_, Mark { doubtful: true, .. }) => Polarity::Doubtful,
+            (_, Mark { negated: true, .. }) => Polarity::Negated,
+            _ => Polarity::Affirmed,
+        }
+    }
+}
+
+/// The walk over one note.
+pub struct Marker<'a> {
+    field: Field<'a>,
+    marks: Vec<Mark>,
+}
+
+impl<'a> Marker<'a> {
+    /// The marks of all tokens and the tokens of each negation.
+    pub fn run(tokens: &[Token], things: &[Range<usize>]) -> (Vec<Mark>, Vec<Range<usize>>) {
+        let cues: &Cues = cues();
+        let words = lexemes(tokens, &cues.vocabulary);
+        let mut hits = cues.find(&words);
+        let mut negators = Vec::new();
+        let thing_starts = thing_starts(&words, things);
+        let clauses = Clauses::find(&words, &hits);
+        clauses.settle_no(&words, &mut hits, cues);
+        let questions = clauses.questions(&words, &hits, cues);
+        let field = Field { words: &words, hits: &hits, clauses: &clauses, thing_starts: &thing_starts };
+        let mut marker = Marker { field, marks: vec![Mark::default(); words.len()] };
+        marker.suppose_questions(&questions);
+        for at in 0..words.len() {
+            if let Some(hit) = hits[at] {
+                if hit.kind == Kind::Negated {
+                    negators.push(words[at].token..words[at + hit.len - 1].token + 1);
+                }
+                marker.apply(at, hit);
+            }
+        }
+        (fold(tokens.len(), &words, &marker.marks), negators)
+    }
+
+    /// Questions are not statements, as far as nobody answers them; an answer sets that right afterwards.
+    fn suppose_questions(&mut self, questions: &[Question]) {
+        for question in questions {
+            for mark in &mut self.marks[question.words.clone()] {
+                mark.supposed = !question.uptalk;
+                mark.hedged = question.uptalk;
+            }
+        }
+    }
+
+    fn apply(&mut self, at: usize, hit: Hit) {
+        let end = at + hit.len;
+        if !matches!(hit.kind, Kind::Stop | Kind::Hedged) {
+            self.marks[at..end].iter_mut().for_each(|mark| mark.cue = true);
+        }
+        match hit.kind {
+            Kind::Negated => self.negate(at, end, hit.reach),
+            Kind::Doubtful => self.set(at, end, hit, |mark| mark.doubtful = true),
+            Kind::Hypothetical => self.set(at, end, hit, |mark| mark.supposed = true),
+            Kind::Hearsay => self.set(at, end, hit, |mark| mark.told = true),
+            Kind::Hedged => self.set(at, end, hit, |mark| mark.hedged = true),
+            Kind::Elsewhere => self.set(at, end, hit, |mark| mark.elsewhere = true),
+            Kind::Affirmed => self.answer(at, end, hit.reach, Polarity::Affirmed),
+            Kind::Stop | Kind::Plain => {}
+        }
+    }
+
+    fn set(&mut self, at: usize, end: usize, mut hit: Hit, change: impl Fn(&mut Mark)) {
+        if hit.reach == Reach::Subject && self.field.speaks_onward(at, end) {
+            hit.reach = Reach::Noun;
+        }
+        let reached = self.field.span(at, end, hit);
+        for mark in &mut self.marks[reached] {
+            change(mark);
+        }
+    }
+
+    fn negate(&mut self, at: usize, end: usize, reach: Reach) {
+        let under = self.marks[at].negated;
+        match reach {
+            Reach::Noun | Reach::List | Reach::Verb => {
+                // "ain't no", "don't have no": said twice, meant once.
+                for word in self.field.forward(end, reach) {
+                    self.marks[word].negated = true;
+                }
+            }
+            Reach::Lack => {
+                for word in self.field.forward(end, reach) {
+                    self.marks[word].negated = !(under && self.marks[word].negated);
+                }
+            }
+            // "missing cap", "it's missing a cap", but "the cap is missing".
+            Reach::Subject if self.field.speaks_onward(at, end) => self.negate(at, end, Reach::Lack),
+            Reach::Subject => {
+                for word in self.field.subject(at) {
+                    // "no covers missing" leaves all in place; "isn't missing" says nothing of absence.
+                    self.marks[word].negated = !under && !self.marks[word].negated;
+                }
+            }
+            // "I don't see any" stands alone or goes on: "I don't see any rust".
+            Reach::Anaphor if self.field.resumed(at, end).is_none() => self.negate(at, end, Reach::Verb),
+            Reach::Answer | Reach::Anaphor => self.answer(at, end, reach, Polarity::Negated),
+            _ => {
+                let hit = Hit { kind: Kind::Negated, reach, len: end - at };
+                self.set(at, end, hit, |mark| mark.negated = true);
+            }
+        }
+    }
+
+    fn answer(&mut self, at: usize, end: usize, reach: Reach, polarity: Polarity) {
+        let reached = match reach {
+            Reach::Answer => self.field.answered(at, end),
+            Reach::Anaphor => self.field.resumed(at, end),
+            _ => None,
+        };
+        let Some(reached) = reached else { return };
+        for word in self.field.without_places(reached) {
+            self.marks[word].answer = Some(polarity);
+        }
+    }
+}
+
+/// For each lexeme whether one of the things starts there.
+fn thing_starts(words: &[Lexeme], things: &[Range<usize>]) -> Vec<bool> {
+    let mut starts = vec![false; words.len()];
+    let mut at = 0;
+    let mut things = things.to_vec();
+    things.sort_by_key(|thing| thing.start);
+    for thing in things {
+        while at < words.len() && words[at].token < thing.start {
+            at += 1;
+        }
+        if at < words.len() && words[at].token == thing.start {
+            starts[at] = true;
+        }
+    }
+    starts
+}
+
+/// The marks of lexemes brought together for tokens.
+fn fold(count: usize, words: &[Lexeme], marks: &[Mark]) -> Vec<Mark> {
+    let light = class::DET | class::SOFT | class::PRON | class::FILLER | class::AUX | class::OWNS;
+    let mut out = vec![Mark { light: true, ..Mark::default() }; count];
+    for (word, mark) in words.iter().zip(marks) {
+        out[word.token] = Mark { light: word.is(light), ..*mark };
+    }
+    out
+}
