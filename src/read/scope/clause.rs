@@ -172,7 +172,8 @@ fn starts_clause(words: &[Lexeme], hits: &[Option<Hit>], at: usize) -> bool {
     if after_comma {
         return !word.is(class::OR) && verb_follows(words, at);
     }
-    let closed = !last.is(class::DET | class::PLACE | class::LINK | class::TOWARD | class::FINITE | class::OR | class::OWNS);
+    let closed =
+        !last.is(class::DET | class::PLACE | class::LINK | class::TOWARD | class::FINITE | class::OR | class::OWNS);
     word.is(class::DEFINITE) && closed && !last.is(class::ING) && verb_follows(words, at)
 }
 

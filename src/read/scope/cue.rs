@@ -274,13 +274,8 @@ impl Cue {
 
 impl Example {
     fn parse(text: &str, usual: Polarity) -> Result<Self, String> {
-        let all = [
-            Polarity::Affirmed,
-            Polarity::Negated,
-            Polarity::Doubtful,
-            Polarity::Hypothetical,
-            Polarity::Hearsay,
-        ];
+        let all =
+            [Polarity::Affirmed, Polarity::Negated, Polarity::Doubtful, Polarity::Hypothetical, Polarity::Hearsay];
         let (marked, expected) = match text.rsplit_once(" = ") {
             Some((marked, name)) => {
                 let found = all.into_iter().find(|p| p.as_str() == name);

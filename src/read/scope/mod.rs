@@ -71,7 +71,8 @@ pub fn locate(concept: &str, sentence: &str) -> Option<Range<usize>> {
     let places: Vec<Range<usize>> = pattern.find_iter(sentence).map(|found| found.range()).collect();
     let capitals = |text: &str| !text.chars().any(char::is_lowercase) && text.chars().any(char::is_uppercase);
     let whole = |place: &&Range<usize>| {
-        !sentence[..place.start].ends_with(char::is_alphanumeric) && !sentence[place.end..].starts_with(char::is_alphanumeric)
+        !sentence[..place.start].ends_with(char::is_alphanumeric)
+            && !sentence[place.end..].starts_with(char::is_alphanumeric)
     };
     let marked = places.iter().filter(|place| capitals(&sentence[(*place).clone()]));
     let mut marked = marked.filter(|_| !capitals(sentence));

@@ -122,14 +122,16 @@ impl Field<'_> {
     /// Whether a noun group that has begun ends before the word at `at`.
     fn breaks_group(&self, at: usize, group: &Group) -> bool {
         let (word, last) = (&self.words[at], &self.words[at - 1]);
-        if word.pause_ms >= GROUP_PAUSE_MS && !last.is(class::DET | class::PLACE | class::LINK | class::AND | class::OR) {
+        if word.pause_ms >= GROUP_PAUSE_MS && !last.is(class::DET | class::PLACE | class::LINK | class::AND | class::OR)
+        {
             return true;
         }
         let starts_clause = self.clauses.clause(at).start == at;
         if starts_clause && !word.is(class::OR | class::AND) {
             return true;
         }
-        let bound = last.is(class::PLACE | class::LINK | class::TOWARD | class::OR | class::AND | class::DET | class::FINITE);
+        let bound =
+            last.is(class::PLACE | class::LINK | class::TOWARD | class::OR | class::AND | class::DET | class::FINITE);
         if word.is(class::PRON | class::DET) && !bound {
             return !(group.verb && group.seen == 1);
         }
@@ -290,7 +292,8 @@ impl Field<'_> {
         }
         let opens = at == self.clauses.sentence(at).start || self.words[at - 1].stop == Stop::Comma;
         let named = self.words.get(end).is_some_and(|next| next.is(class::DET));
-        let group = self.words.get(end).is_some_and(|next| !next.is(class::PLACE | class::LINK | class::AND | class::FINITE));
+        let group =
+            self.words.get(end).is_some_and(|next| !next.is(class::PLACE | class::LINK | class::AND | class::FINITE));
         named || (opens && group)
     }
 
@@ -341,7 +344,8 @@ impl Field<'_> {
         let mut start = at - 1;
         while start > floor && at - start < FARTHEST {
             let last = &self.words[start - 1];
-            let stop = last.stop == Stop::Comma || self.group_ends_at(start - 1) || self.clauses.clause(start).start == start;
+            let stop =
+                last.stop == Stop::Comma || self.group_ends_at(start - 1) || self.clauses.clause(start).start == start;
             if stop || last.is(class::UNIT) {
                 break;
             }

@@ -10,7 +10,10 @@ fn every_example_of_the_cue_file_is_meant_as_it_says() {
             count += 1;
             let found = polarity(&example.sentence, example.span.clone());
             if found != example.expected {
-                wrong.push(format!("{found} not {}: {} [{}]", example.expected, example.sentence, &example.sentence[example.span]));
+                wrong.push(format!(
+                    "{found} not {}: {} [{}]",
+                    example.expected, example.sentence, &example.sentence[example.span]
+                ));
             }
         }
     }

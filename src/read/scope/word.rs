@@ -123,9 +123,8 @@ pub fn forms(word: &str) -> [&str; 2] {
         "do" | "does" | "did" => ["do", ""],
         "'ll" => ["will", ""],
         "'d" => ["would", ""],
-        "isn't" | "isnt" | "wasn't" | "wasnt" | "aren't" | "arent" | "weren't" | "werent" | "ain't" | "aint" | "ainnt" => {
-            ["be", "not"]
-        }
+        "isn't" | "isnt" | "wasn't" | "wasnt" | "aren't" | "arent" | "weren't" | "werent" | "ain't" | "aint"
+        | "ainnt" => ["be", "not"],
         "doesn't" | "doesnt" | "don't" | "dont" | "didn't" | "didnt" => ["do", "not"],
         "hasn't" | "hasnt" | "haven't" | "havent" | "hadn't" | "hadnt" => ["have", "not"],
         "can't" | "cant" | "cannot" => ["can", "not"],
@@ -206,7 +205,15 @@ pub fn lexemes(tokens: &[Token], vocabulary: &Vocabulary) -> Vec<Lexeme> {
             let id = vocabulary.id(text);
             let letter = token.text.chars().count() == 1 && token.text.chars().all(char::is_alphabetic);
             let class = vocabulary.class(id, text);
-            out.push(Lexeme { id, class, token: at, stop: Stop::None, pause_ms: silence, joined: token.joined, letter });
+            out.push(Lexeme {
+                id,
+                class,
+                token: at,
+                stop: Stop::None,
+                pause_ms: silence,
+                joined: token.joined,
+                letter,
+            });
             silence = 0;
         }
         if let Some(last) = out.last_mut() {
@@ -227,8 +234,11 @@ fn tell_verbs_from_owners(words: &mut [Lexeme], vocabulary: &Vocabulary) {
         }
         let after_pronoun = at > 0 && words[at - 1].is(class::PRON);
         let before_predicate = words.get(at + 1).is_none_or(|next| {
-            let opens = class::DET | class::SOFT | class::STATE | class::PLACE | class::ING | class::NUMBER | class::PRON;
-            next.is(opens | class::AUX | class::LINK) || next.id == vocabulary.id("not") || next.id == vocabulary.id("no")
+            let opens =
+                class::DET | class::SOFT | class::STATE | class::PLACE | class::ING | class::NUMBER | class::PRON;
+            next.is(opens | class::AUX | class::LINK)
+                || next.id == vocabulary.id("not")
+                || next.id == vocabulary.id("no")
         });
         if after_pronoun || before_predicate || words[at].stop != Stop::None {
             words[at].id = be;
