@@ -1,6 +1,7 @@
 //! `hearsheet score`: labelled dictations against what the program makes of them.
 use hearsheet::lexicon::Lexicon;
 use hearsheet::score::{self, Figures, Source};
+use std::fmt::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 

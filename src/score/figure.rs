@@ -1,6 +1,7 @@
 //! Outcomes added up: precision, recall, F1 and what went wrong.
 use super::outcome::Outcome;
 use super::reliability::Reliability;
+use super::run::Hearing;
 use serde::ser::SerializeMap;
 use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;
@@ -95,6 +96,8 @@ pub struct Figures {
     pub words_lost: usize,
     /// Facts stated in dictations that hold none.
     pub invented_in_empty: usize,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hearing: Option<Hearing>,
     pub by_attribute: BTreeMap<String, Tally>,
     pub by_voice: BTreeMap<String, Tally>,
 }
@@ -122,6 +125,9 @@ impl Figures {
         self.words_lost += outcome.lost.len();
         if outcome.empty {
             self.invented_in_empty += outcome.stated.len();
+        }
+        if let Some(hearing) = outcome.hearing {
+            *self.hearing.get_or_insert_default() += hearing;
         }
         if let Some(voice) = &outcome.voice {
             *self.by_voice.entry(voice.clone()).or_default() += facts;

@@ -4,6 +4,7 @@
 //! dictation with its record, `figure` adds outcomes up and `table` writes them for people. None of
 //! them hears or reads anything; `run` alone does.
 mod agree;
+mod cache;
 mod figure;
 mod label;
 mod listing;
@@ -14,12 +15,13 @@ mod table;
 pub mod word;
 
 pub use agree::{agreement, same_value};
+pub use cache::Cache;
 pub use figure::{Figures, Tally};
 pub use label::{Dictation, dictations, voices};
 pub use listing::list;
 pub use outcome::{Missing, Outcome, Stated, compare};
 pub use reliability::{Bin, Reliability};
-pub use run::{Source, from_text, stripped};
+pub use run::{Heard, Hearing, Source, from_recordings, from_text, stripped};
 pub use table::table;
 
 use std::path::PathBuf;
@@ -33,4 +35,8 @@ pub enum Error {
     Empty { path: PathBuf },
     #[error("'{}' is no labelled dictation; it needs at least id, spoken and facts", path.display())]
     Label { path: PathBuf, source: serde_json::Error },
+    #[error("there is no recording of any dictation; they belong at '{}'", path.display())]
+    NoRecording { path: PathBuf },
+    #[error("cannot hear '{}'", path.display())]
+    Hearing { path: PathBuf, source: Box<dyn std::error::Error + Send + Sync> },
 }

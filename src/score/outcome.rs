@@ -2,6 +2,7 @@
 use super::agree::{agreement, pair};
 use super::figure::Tally;
 use super::label::Dictation;
+use super::run::Hearing;
 use crate::lexicon::{Catalogue, Kind};
 use crate::recognize::Transcript;
 use crate::record::{Evidence, Fact, OpenKind, Record};
@@ -53,6 +54,9 @@ pub struct Outcome {
     pub scenario: String,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub voice: Option<String>,
+    /// How well it was heard, for a recording.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hearing: Option<Hearing>,
     pub stated: Vec<Stated>,
     pub missing: Vec<Missing>,
     pub limits: Tally,
@@ -115,6 +119,7 @@ pub fn compare(dictation: &Dictation, transcript: &Transcript, record: &Record, 
         name: dictation.name.clone(),
         scenario: dictation.scenario.clone(),
         voice: None,
+        hearing: None,
         stated: stated.collect(),
         missing: missing.iter().map(|f| Missing { key: f.key(), item: f.item, value: f.value.to_string() }).collect(),
         limits,

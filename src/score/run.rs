@@ -1,10 +1,15 @@
 //! Makes the records that are scored.
-use super::label::Dictation;
+use super::Error;
+use super::label::{Dictation, voices};
 use super::outcome::{Outcome, compare};
+use super::word::{TermTally, WordErrors, terms_heard, word_errors};
 use crate::lexicon::Lexicon;
 use crate::read;
 use crate::recognize::Transcript;
 use crate::record::Record;
+use serde::{Deserialize, Serialize};
+use std::ops::AddAssign;
+use std::path::{Path, PathBuf};
 
 /// Where the words come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -13,6 +18,10 @@ pub enum Source {
     Text,
     /// The same without case, punctuation and pauses.
     Stripped,
+    /// Recordings of good quality, `audio/clean/NAME.wav`.
+    Clean,
+    /// Noisy, far or telephone recordings, `audio/noisy/NAME.wav`.
+    Noisy,
 }
 
 impl Source {
@@ -20,21 +29,88 @@ impl Source {
     pub fn name(self) -> &'static str {
         match self {
             Source::Text => "text",
-            Source::Stripped => "stripped text",
+            Source::Stripped => "stripped",
+            Source::Clean => "clean",
+            Source::Noisy => "noisy",
         }
+    }
+
+    fn recording(self, folder: &Path, name: &str) -> PathBuf {
+        folder.join("audio").join(self.name()).join(name).with_extension("wav")
     }
 }
 
-/// Reads every dictation from its labelled words.
+/// What was heard in one recording, and in which time.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Heard {
+    pub transcript: Transcript,
+    pub audio_ms: u64,
+    pub took_ms: u64,
+}
+
+/// How well the words of one recording were heard.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+pub struct Hearing {
+    pub word_errors: WordErrors,
+    pub terms: TermTally,
+    pub audio_ms: u64,
+    pub took_ms: u64,
+}
+
+impl AddAssign for Hearing {
+    fn add_assign(&mut self, other: Hearing) {
+        self.word_errors += other.word_errors;
+        self.terms += other.terms;
+        self.audio_ms += other.audio_ms;
+        self.took_ms += other.took_ms;
+    }
+}
+
+/// Reads every dictation from its labelled words, as they are or stripped.
 pub fn from_text(dictations: &[Dictation], source: Source, lexicon: &Lexicon) -> Vec<Outcome> {
     let one = |dictation: &Dictation| {
-        let transcript = match source {
-            Source::Text => Transcript::from_text(&dictation.spoken),
-            Source::Stripped => stripped(&Transcript::from_text(&dictation.spoken)),
-        };
+        let spoken = Transcript::from_text(&dictation.spoken);
+        let transcript = if source == Source::Stripped { stripped(&spoken) } else { spoken };
         outcome(dictation, &transcript, lexicon)
     };
     dictations.iter().map(one).collect()
+}
+
+/// Hears and reads every dictation of a folder that has a recording.
+pub fn from_recordings(
+    dictations: &[Dictation],
+    folder: &Path,
+    source: Source,
+    lexicon: &Lexicon,
+    mut hear: impl FnMut(&Path) -> Result<Heard, Error>,
+) -> Result<Vec<Outcome>, Error> {
+    let voices = voices(folder);
+    let mut outcomes = Vec::new();
+    for dictation in dictations {
+        let recording = source.recording(folder, &dictation.name);
+        if !recording.exists() {
+            continue;
+        }
+        let heard = hear(&recording)?;
+        let mut outcome = outcome(dictation, &heard.transcript, lexicon);
+        outcome.voice = voices.get(&dictation.name).cloned();
+        outcome.hearing = Some(hearing(dictation, &heard));
+        outcomes.push(outcome);
+    }
+    if outcomes.is_empty() {
+        return Err(Error::NoRecording { path: source.recording(folder, "NAME") });
+    }
+    Ok(outcomes)
+}
+
+fn hearing(dictation: &Dictation, heard: &Heard) -> Hearing {
+    let (spoken, text) = (Transcript::from_text(&dictation.spoken).text(), heard.transcript.text());
+    Hearing {
+        word_errors: word_errors(&spoken, &text),
+        terms: terms_heard(&[], &spoken, &text),
+        audio_ms: heard.audio_ms,
+        took_ms: heard.took_ms,
+    }
 }
 
 fn outcome(dictation: &Dictation, transcript: &Transcript, lexicon: &Lexicon) -> Outcome {
@@ -72,5 +148,41 @@ mod tests {
         assert_eq!(bare.text(), "pop off valve it's 3 4 in um p v c");
         let gaps = bare.words.windows(2).filter(|w| w[1].start_ms > w[0].end_ms).count();
         assert_eq!(gaps, 0, "no word is preceded by a silence");
+    }
+
+    #[test]
+    fn a_folder_without_recordings_is_told_where_they_belong() {
+        let folder = tempfile::tempdir().unwrap();
+        let never = |_: &Path| panic!("there is nothing to hear");
+        let error = from_recordings(&[], folder.path(), Source::Clean, &Lexicon::shipped(), never).unwrap_err();
+        assert!(error.to_string().contains("audio/clean/NAME.wav"), "{error}");
+    }
+
+    #[test]
+    fn a_dictation_with_a_recording_is_scored_with_its_voice_and_its_words() {
+        let folder = tempfile::tempdir().unwrap();
+        std::fs::create_dir_all(folder.path().join("audio/noisy")).unwrap();
+        std::fs::write(folder.path().join("audio/noisy/one.wav"), b"sound").unwrap();
+        std::fs::write(folder.path().join("audio/voices.tsv"), "file\tvoice\none\tmine\n").unwrap();
+        let label = |name: &str| Dictation {
+            name: name.into(),
+            scenario: String::new(),
+            spoken: "No pan under it.".into(),
+            facts: vec![],
+            limits: vec![],
+            photos: vec![],
+            concerns: vec![],
+            open: vec![],
+        };
+        let hear = |_: &Path| {
+            Ok(Heard { transcript: Transcript::from_text("No plan under it."), audio_ms: 2000, took_ms: 100 })
+        };
+        let labels = [label("one"), label("two")];
+        let found = from_recordings(&labels, folder.path(), Source::Noisy, &Lexicon::shipped(), hear).unwrap();
+        assert_eq!(found.len(), 1, "the second has no recording");
+        assert_eq!(found[0].voice.as_deref(), Some("mine"));
+        let hearing = found[0].hearing.unwrap();
+        assert_eq!(hearing.word_errors, WordErrors { errors: 1, words: 4 }, "plan for pan");
+        assert_eq!((hearing.audio_ms, hearing.took_ms), (2000, 100));
     }
 }

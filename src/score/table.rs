@@ -50,6 +50,12 @@ fn write_table(source: &str, outcomes: &[Outcome], figures: &Figures, out: &mut 
         "words lost: {}   facts invented where there is none: {}",
         figures.words_lost, figures.invented_in_empty
     )?;
+    if let Some(hearing) = &figures.hearing {
+        let (words, terms) = (hearing.word_errors, hearing.terms);
+        write!(out, "word error rate: {:.1} %   ", 100.0 * words.rate())?;
+        write!(out, "trade terms heard: {:.1} %, put in: {}   ", 100.0 * terms.recall(), terms.inserted)?;
+        writeln!(out, "seconds a second of sound: {:.3}", hearing.took_ms as f64 / hearing.audio_ms.max(1) as f64)?;
+    }
     reliability(figures, out)?;
     worst(figures, out)?;
     breakdown(outcomes, figures, out)
