@@ -4,6 +4,7 @@ mod scope;
 mod score;
 
 use clap::{Parser, Subcommand};
+use std::io::Write;
 use std::process::ExitCode;
 
 /// Turns an inspector's spoken notes into a record to sign and a report to hand over.
@@ -35,4 +36,12 @@ pub fn run() -> ExitCode {
         eprintln!("hearsheet: {error:#}");
         ExitCode::from(2)
     })
+}
+
+/// Prints a whole page; a reader that has seen enough, such as `head`, is no error.
+fn print(page: &str) -> std::io::Result<()> {
+    match std::io::stdout().lock().write_all(page.as_bytes()) {
+        Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(()),
+        done => done,
+    }
 }

@@ -1,6 +1,5 @@
 //! `hearsheet score`: labelled dictations against what the program makes of them.
-use hearsheet::lexicon::Lexicon;
-use hearsheet::score::{self, Figures, Source};
+use hearsheet::score::{self, Figures, Outcome, Reader, Source};
 use std::fmt::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -31,26 +30,33 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     if let Some(only) = &args.only {
         dictations.retain(|d| d.name.contains(only));
     }
-    let lexicon = Lexicon::shipped();
-    let mut sources = vec![Source::Text];
+    let reader = Reader::shipped()?;
+    let mut scored = vec![(Source::Text, score::from_text(&dictations, Source::Text, &reader))];
     if args.stripped {
-        sources.push(Source::Stripped);
+        scored.push((Source::Stripped, score::from_text(&dictations, Source::Stripped, &reader)));
     }
+    let page = page(&args, &scored)?;
+    super::print(&page)?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The figures as asked for: JSON, a list of differences or a table.
+fn page(args: &Args, scored: &[(Source, Vec<Outcome>)]) -> anyhow::Result<String> {
     let mut json = serde_json::Map::new();
-    for source in sources {
-        let outcomes = score::from_text(&dictations, source, &lexicon);
-        let figures = Figures::of(&outcomes);
+    let mut page = String::new();
+    for (source, outcomes) in scored {
+        let figures = Figures::of(outcomes);
         if args.json {
             let both = serde_json::json!({ "figures": figures, "dictations": outcomes });
             json.insert(source.name().to_owned(), both);
         } else if args.list {
-            print!("== {}\n{}", source.name(), score::list(&outcomes));
+            write!(page, "== {}\n{}", source.name(), score::list(outcomes))?;
         } else {
-            println!("{}", score::table(source.name(), &outcomes, &figures));
+            writeln!(page, "{}", score::table(source.name(), outcomes, &figures))?;
         }
     }
     if args.json {
-        println!("{}", serde_json::to_string_pretty(&serde_json::json!({ "version": 1, "sources": json }))?);
+        page = serde_json::to_string_pretty(&serde_json::json!({ "version": 1, "sources": json }))? + "\n";
     }
-    Ok(ExitCode::SUCCESS)
+    Ok(page)
 }

@@ -26,15 +26,14 @@ impl Cache {
         recording: &Path,
         hear: impl FnOnce(&Path) -> Result<Heard, E>,
     ) -> Result<Heard, Error> {
-        let bytes = std::fs::read(recording)
-            .map_err(|source| Error::Folder { path: recording.to_owned(), source })?;
+        let bytes = std::fs::read(recording).map_err(|source| Error::Folder { path: recording.to_owned(), source })?;
         let kept = self.path(&bytes);
         let old = std::fs::read(&kept).ok().and_then(|bytes| serde_json::from_slice(&bytes).ok());
         if let Some(heard) = old {
             return Ok(heard);
         }
-        let heard = hear(recording)
-            .map_err(|source| Error::Hearing { path: recording.to_owned(), source: source.into() })?;
+        let heard =
+            hear(recording).map_err(|source| Error::Hearing { path: recording.to_owned(), source: source.into() })?;
         if let Ok(text) = serde_json::to_vec(&heard) {
             let _ = std::fs::create_dir_all(&self.folder).and_then(|()| std::fs::write(&kept, text));
         }

@@ -21,7 +21,7 @@ pub use label::{Dictation, dictations, voices};
 pub use listing::list;
 pub use outcome::{Missing, Outcome, Stated, compare};
 pub use reliability::{Bin, Reliability};
-pub use run::{Heard, Hearing, Source, from_recordings, from_text, stripped};
+pub use run::{Heard, Hearing, Reader, Source, from_recordings, from_text, stripped};
 pub use table::table;
 
 use std::path::PathBuf;

@@ -3,6 +3,7 @@ use super::Error;
 use super::label::{Dictation, voices};
 use super::outcome::{Outcome, compare};
 use super::word::{TermTally, WordErrors, terms_heard, word_errors};
+use crate::judge::{self, Context, Rules};
 use crate::lexicon::Lexicon;
 use crate::read;
 use crate::recognize::Transcript;
@@ -66,12 +67,52 @@ impl AddAssign for Hearing {
     }
 }
 
+/// The labels count ages to this year, whenever they are scored.
+const YEAR: i16 = 2026;
+
+/// All that turns words into a record.
+pub struct Reader {
+    lexicon: Lexicon,
+    rules: Rules,
+    context: Context,
+}
+
+impl Reader {
+    /// With the lexicon and the rules that ship with the program.
+    pub fn shipped() -> Result<Self, judge::Error> {
+        let context = Context { today: jiff::civil::date(YEAR, 7, 1), ..Context::default() };
+        Ok(Reader { lexicon: Lexicon::shipped(), rules: context.rules()?, context })
+    }
+
+    /// The whole record of one note.
+    pub fn record(&self, transcript: &Transcript, note: &str) -> Record {
+        let reading = read::facts(transcript, &self.lexicon, note);
+        let judged = judge::judge(&reading.facts, &reading.limits, &self.rules, &self.context);
+        let (remarks, remark_evidence) = reading.remarks.into_iter().unzip();
+        Record {
+            version: 1,
+            facts: reading.facts,
+            limits: reading.limits,
+            photos: reading.photos,
+            commands: reading.commands,
+            remarks,
+            remark_evidence,
+            concerns: judged.concerns,
+            open: judged.open,
+        }
+    }
+
+    fn outcome(&self, dictation: &Dictation, transcript: &Transcript) -> Outcome {
+        compare(dictation, transcript, &self.record(transcript, &dictation.name), &self.lexicon.catalogue)
+    }
+}
+
 /// Reads every dictation from its labelled words, as they are or stripped.
-pub fn from_text(dictations: &[Dictation], source: Source, lexicon: &Lexicon) -> Vec<Outcome> {
+pub fn from_text(dictations: &[Dictation], source: Source, reader: &Reader) -> Vec<Outcome> {
     let one = |dictation: &Dictation| {
         let spoken = Transcript::from_text(&dictation.spoken);
         let transcript = if source == Source::Stripped { stripped(&spoken) } else { spoken };
-        outcome(dictation, &transcript, lexicon)
+        reader.outcome(dictation, &transcript)
     };
     dictations.iter().map(one).collect()
 }
@@ -81,7 +122,7 @@ pub fn from_recordings(
     dictations: &[Dictation],
     folder: &Path,
     source: Source,
-    lexicon: &Lexicon,
+    reader: &Reader,
     mut hear: impl FnMut(&Path) -> Result<Heard, Error>,
 ) -> Result<Vec<Outcome>, Error> {
     let voices = voices(folder);
@@ -92,7 +133,7 @@ pub fn from_recordings(
             continue;
         }
         let heard = hear(&recording)?;
-        let mut outcome = outcome(dictation, &heard.transcript, lexicon);
+        let mut outcome = reader.outcome(dictation, &heard.transcript);
         outcome.voice = voices.get(&dictation.name).cloned();
         outcome.hearing = Some(hearing(dictation, &heard));
         outcomes.push(outcome);
@@ -111,22 +152,6 @@ fn hearing(dictation: &Dictation, heard: &Heard) -> Hearing {
         audio_ms: heard.audio_ms,
         took_ms: heard.took_ms,
     }
-}
-
-fn outcome(dictation: &Dictation, transcript: &Transcript, lexicon: &Lexicon) -> Outcome {
-    let reading = read::facts(transcript, lexicon, &dictation.name);
-    let (remarks, remark_evidence) = reading.remarks.into_iter().unzip();
-    let record = Record {
-        version: 1,
-        facts: reading.facts,
-        limits: reading.limits,
-        photos: reading.photos,
-        commands: reading.commands,
-        remarks,
-        remark_evidence,
-        ..Record::default()
-    };
-    compare(dictation, transcript, &record, &lexicon.catalogue)
 }
 
 /// The words as a recogniser without punctuation gives them: lower case, apostrophes kept, no silences marked.
@@ -154,7 +179,7 @@ mod tests {
     fn a_folder_without_recordings_is_told_where_they_belong() {
         let folder = tempfile::tempdir().unwrap();
         let never = |_: &Path| panic!("there is nothing to hear");
-        let error = from_recordings(&[], folder.path(), Source::Clean, &Lexicon::shipped(), never).unwrap_err();
+        let error = from_recordings(&[], folder.path(), Source::Clean, &Reader::shipped().unwrap(), never).unwrap_err();
         assert!(error.to_string().contains("audio/clean/NAME.wav"), "{error}");
     }
 
@@ -178,7 +203,7 @@ mod tests {
             Ok(Heard { transcript: Transcript::from_text("No plan under it."), audio_ms: 2000, took_ms: 100 })
         };
         let labels = [label("one"), label("two")];
-        let found = from_recordings(&labels, folder.path(), Source::Noisy, &Lexicon::shipped(), hear).unwrap();
+        let found = from_recordings(&labels, folder.path(), Source::Noisy, &Reader::shipped().unwrap(), hear).unwrap();
         assert_eq!(found.len(), 1, "the second has no recording");
         assert_eq!(found[0].voice.as_deref(), Some("mine"));
         let hearing = found[0].hearing.unwrap();
