@@ -6,6 +6,7 @@
 mod agree;
 mod cache;
 mod figure;
+mod fit;
 mod label;
 mod listing;
 mod outcome;
@@ -17,6 +18,7 @@ pub mod word;
 pub use agree::{agreement, same_value};
 pub use cache::Cache;
 pub use figure::{Figures, Tally};
+pub use fit::{Example, Fit, fit};
 pub use label::{Dictation, dictations, voices};
 pub use listing::list;
 pub use outcome::{Missing, Outcome, Stated, compare};
