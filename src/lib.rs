@@ -4,6 +4,7 @@
 //! `audio` → `recognize` → `read` → `record` → `judge` → `confirm` → `report`.
 pub mod audio;
 pub mod confirm;
+pub mod draft;
 pub mod judge;
 pub mod lexicon;
 pub mod read;

@@ -1,7 +1,13 @@
 //! One file a command; this one only names them.
+mod confirm;
+mod draft;
 mod read;
 mod scope;
 mod score;
+mod show;
+mod tell;
+mod terminal;
+mod visit;
 
 use clap::{Parser, Subcommand};
 use std::io::Write;
@@ -17,6 +23,14 @@ struct Cli {
 
 #[derive(Subcommand)]
 enum Command {
+    /// Make a visit's folder, or put notes into it
+    Visit(visit::Args),
+    /// Hear and read a visit's new notes, and write its record
+    Draft(draft::Args),
+    /// Show a visit's record, or what is still open
+    Show(show::Args),
+    /// Settle, as a person, what was heard
+    Confirm(confirm::Args),
     /// Read one note, text or recording, and print what it says
     Read(read::Args),
     /// Say how a phrase is meant: affirmed, negated, doubtful, hypothetical or hearsay
@@ -28,6 +42,10 @@ enum Command {
 /// Runs the command that was typed and turns its outcome into an exit code.
 pub fn run() -> ExitCode {
     let done = match Cli::parse().command {
+        Command::Visit(args) => visit::run(args),
+        Command::Draft(args) => draft::run(args),
+        Command::Show(args) => show::run(args),
+        Command::Confirm(args) => confirm::run(args),
         Command::Read(args) => read::run(args),
         Command::Scope(args) => scope::run(args),
         Command::Score(args) => score::run(args),

@@ -1,35 +1,74 @@
 //! `hearsheet read`: one note, no folder needed.
 use anyhow::Context;
-use hearsheet::{lexicon::Lexicon, read, recognize::Transcript, record::Record};
+use hearsheet::confirm::text::{clean, line, words};
+use hearsheet::draft::Bench;
+use hearsheet::lexicon::Lexicon;
+use hearsheet::read;
+use hearsheet::recognize::Transcript;
+use hearsheet::record::{NoteKind, Record, kind_of, note_text};
 use std::io::Read;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// What `hearsheet read` was given.
 #[derive(clap::Args)]
-#[command(after_help = "Example: hearsheet read samples/garage.wav --json")]
+#[command(after_help = "Example: hearsheet read samples/garage.wav --json\n\n\
+    Exit codes: 0 the note was read, whatever it leaves open, 2 it could not be.")]
 pub struct Args {
     /// A text or a recording; - is text on standard input
     input: PathBuf,
     /// Print the record as JSON
     #[arg(long)]
     json: bool,
+    /// Show the words and the rule that each fact came from
+    #[arg(long, conflicts_with = "json")]
+    why: bool,
+    /// The code to judge by
+    #[arg(long, default_value = "irc-2021")]
+    standard: String,
 }
 
 /// Reads the note and prints its record.
 pub fn run(args: Args) -> anyhow::Result<ExitCode> {
-    let text = if args.input.as_os_str() == "-" {
-        let mut text = String::new();
-        std::io::stdin().read_to_string(&mut text).context("cannot read standard input")?;
-        text
-    } else {
-        std::fs::read_to_string(&args.input).with_context(|| format!("cannot read '{}'", args.input.display()))?
-    };
-    let lexicon = Lexicon::shipped();
-    let reading = read::facts(&Transcript::from_text(&text), &lexicon, &args.input.to_string_lossy());
-    let record = Record { version: 1, facts: reading.facts, ..Record::default() };
+    let bench = Bench::new(Lexicon::shipped(), &args.standard, jiff::ZonedDateTime::now().date())?;
+    let transcript = transcript(&args.input)?;
+    let note = args.input.file_name().map_or_else(|| "-".into(), |n| n.to_string_lossy());
+    let reading = read::facts(&transcript, &bench.lexicon, &note);
+    let record = bench.record(vec![(note.into_owned(), reading)], &[]);
     if args.json {
         println!("{}", serde_json::to_string_pretty(&record)?);
+    } else if args.why {
+        print!("{}", why(&record, &transcript));
+    } else {
+        print!("{}", super::show::facts(&record).trim_start());
     }
     Ok(ExitCode::SUCCESS)
+}
+
+fn transcript(input: &Path) -> anyhow::Result<Transcript> {
+    if input.as_os_str() == "-" {
+        let mut text = String::new();
+        std::io::stdin().read_to_string(&mut text).context("cannot read standard input; it has to be UTF-8 text")?;
+        return Ok(Transcript::from_text(&text));
+    }
+    match kind_of(input) {
+        NoteKind::Text => Ok(Transcript::from_text(&note_text(input)?)),
+        NoteKind::Recording => super::draft::hear(input),
+    }
+}
+
+/// Each fact with its proofs, then what made none.
+fn why(record: &Record, transcript: &Transcript) -> String {
+    let mut page = String::new();
+    for fact in &record.facts {
+        page += &format!("{}\n", line(fact));
+        for proof in &fact.evidence {
+            page += &format!("    \"{}\"  by {}\n", words(proof, Some(transcript)), clean(&proof.rule));
+        }
+        page.extend(fact.doubts.iter().map(|d| format!("    doubt: {}\n", clean(d))));
+    }
+    for (remark, proof) in record.remarks.iter().zip(&record.remark_evidence) {
+        page += &format!("remark: \"{}\"  {}\n", clean(remark), clean(&proof.rule));
+    }
+    page
 }

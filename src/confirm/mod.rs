@@ -1,1 +1,34 @@
-//! To come.
+//! What to ask a person first, what an answer does, and how it is asked.
+mod answer;
+mod order;
+mod plain;
+mod session;
+pub mod text;
+
+pub use answer::{Answer, Asked, Facts, Who, decide, find_row, parse_value, undo};
+pub use order::{Ask, Group, SURE, cost, is_doubtful, order, rivals};
+pub use plain::{Key, Terminal, told, walk};
+pub use session::{Outcome, Session};
+
+/// Why an answer was not taken.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    #[error("'{key}' is no fact of the catalogue{hint}")]
+    NoSuchFact { key: String, hint: String },
+    #[error("'{text}' is no value of {key}; write one of: {choices}")]
+    NoChoice { key: String, text: String, choices: String },
+    #[error("'{text}' is no value of {key}; write a number{unit}, such as {example}")]
+    NoNumber { key: String, text: String, unit: String, example: String },
+    #[error("'{text}' is no value of {key}; write up to 200 plain characters")]
+    NoText { key: String, text: String },
+    #[error("nothing was said about {name}; to enter it yourself write: --set '{name}=VALUE'")]
+    Unsaid { name: String },
+    #[error("{name} was heard more than once; say which one: {choices}")]
+    Several { name: String, choices: String },
+    #[error("the answer is kept, but the draft could not be written anew")]
+    Draft(#[from] Box<crate::draft::Error>),
+    #[error("cannot read keys from the terminal")]
+    Terminal(#[from] std::io::Error),
+    #[error(transparent)]
+    Record(#[from] crate::record::Error),
+}

@@ -147,6 +147,11 @@ impl Rule {
         self.source.iter().filter(move |s| s.standards.is_empty() || s.standards.iter().any(|name| name == standard))
     }
 
+    /// The keys of the facts that it looks at.
+    pub fn keys(&self) -> std::collections::BTreeSet<String> {
+        self.holds.iter().chain(&self.lifted).flat_map(Condition::keys).collect()
+    }
+
     fn applies_under(&self, lineage: &[&str]) -> bool {
         self.standards.is_empty() || self.standards.iter().any(|name| lineage.contains(&name.as_str()))
     }

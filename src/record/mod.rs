@@ -1,4 +1,23 @@
 //! The record: its types, its schema, the visit folder and the journal of decisions.
+mod error;
 mod fact;
+mod file;
+mod journal;
+mod merge;
+mod name;
+mod note;
+mod settle;
+mod transcript;
+mod visit;
 
+pub use error::Error;
 pub use fact::{Command, Concern, Evidence, Fact, Limit, OpenKind, OpenQuestion, Photo, Record, Spoken, State, Value};
+pub use journal::{Act, Decision, JOURNAL_VERSION, Journal, Stand};
+pub use merge::{merge, same_slot, same_value};
+pub use name::FactName;
+pub use note::{Note, NoteKind, hash, hash_bytes, kind_of, text as note_text, tidy_name};
+pub use settle::{basis, named};
+pub use visit::{About, Added, Lock, Visit};
+
+/// Version of `record.json`.
+pub const RECORD_VERSION: u32 = 1;

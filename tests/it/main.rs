@@ -1,3 +1,4 @@
 //! Tests of the whole program; one binary, a module a subject.
 mod doc;
 mod sample;
+mod visit;

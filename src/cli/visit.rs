@@ -1,0 +1,101 @@
+//! `hearsheet visit`: making a visit's folder and putting notes into it.
+use anyhow::bail;
+use clap::Subcommand;
+use hearsheet::confirm::text::clean;
+use hearsheet::draft::Bench;
+use hearsheet::lexicon::Lexicon;
+use hearsheet::record::{About, Added, Visit};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// What `hearsheet visit` was given.
+#[derive(clap::Args)]
+pub struct Args {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Make a visit in a new folder
+    New(New),
+    /// Copy recordings or typed notes into a visit
+    Add(Add),
+}
+
+#[derive(clap::Args)]
+#[command(
+    after_help = "Example: hearsheet visit new larkspur-41 --property '41 Larkspur Lane' --inspector 'Ida Example'"
+)]
+struct New {
+    /// The folder to make
+    dir: PathBuf,
+    /// What is inspected, usually its address; the folder's name if not given
+    #[arg(long)]
+    property: Option<String>,
+    /// For whom
+    #[arg(long, default_value = "")]
+    client: String,
+    /// By whom; the user's name on this machine if not given
+    #[arg(long)]
+    inspector: Option<String>,
+    /// The day of the visit, as 2026-03-14; today if not given
+    #[arg(long)]
+    date: Option<jiff::civil::Date>,
+    /// The code to judge by
+    #[arg(long, default_value = "irc-2021")]
+    standard: String,
+}
+
+#[derive(clap::Args)]
+#[command(after_help = "Example: hearsheet visit add larkspur-41 garage.wav attic.m4a gate-code.txt")]
+struct Add {
+    /// The visit's folder
+    dir: PathBuf,
+    /// Recordings, or typed notes ending in .txt; they are copied and never changed
+    #[arg(required = true)]
+    files: Vec<PathBuf>,
+}
+
+/// Makes or fills a visit.
+pub fn run(args: Args) -> anyhow::Result<ExitCode> {
+    match args.command {
+        Command::New(new) => make(new),
+        Command::Add(add) => fill(&add),
+    }
+}
+
+fn make(new: New) -> anyhow::Result<ExitCode> {
+    let name = new.dir.file_name().map(|n| n.to_string_lossy().into_owned());
+    let Some(property) = new.property.or(name) else { bail!("'{}' names no folder", new.dir.display()) };
+    let date = new.date.unwrap_or_else(|| jiff::ZonedDateTime::now().date());
+    let about = About {
+        client: new.client,
+        inspector: new.inspector.or_else(super::tell::user).unwrap_or_default(),
+        standard: new.standard,
+        ..About::new(&property, date)
+    };
+    // A standard that nobody defined is refused now, not after the visit.
+    Bench::new(Lexicon::shipped(), &about.standard, date)?;
+    Visit::create(&new.dir, about)?;
+    println!("made '{}'; next: hearsheet visit add {} FILE...", new.dir.display(), new.dir.display());
+    Ok(ExitCode::SUCCESS)
+}
+
+fn fill(add: &Add) -> anyhow::Result<ExitCode> {
+    let visit = Visit::open(&add.dir)?;
+    let mut refused = 0;
+    for file in &add.files {
+        match visit.add(file) {
+            Ok(Added::New(note)) => println!("added {}", note.name),
+            Ok(Added::Known(note)) => {
+                println!("'{}' is in the visit already, as {}", clean(&file.to_string_lossy()), note.name);
+            }
+            Err(error) => {
+                refused += 1;
+                eprintln!("hearsheet: {:#}", anyhow::Error::from(error));
+            }
+        }
+    }
+    Ok(ExitCode::from(if refused == 0 { 0 } else { 2 }))
+}

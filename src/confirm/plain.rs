@@ -1,0 +1,209 @@
+//! Confirming by plain prompts: one question after another, one deliberate key each, no colour, no cursor movement.
+use super::text::{clean, line, place_in_note, standing, value, words};
+use super::{Answer, Error, Group, Outcome, Session, find_row, parse_value};
+use crate::draft::Draft;
+use crate::lexicon::{Kind, Row};
+use crate::record::{Act, Fact, FactName};
+
+/// A key as far as it matters here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Key {
+    Char(char),
+    /// Enter, an arrow, anything that answers nothing.
+    Other,
+    /// Ctrl-C, Ctrl-D, or the terminal is gone.
+    End,
+}
+
+/// Where questions are put and answers come from.
+pub trait Terminal {
+    /// Shows whole lines.
+    fn say(&mut self, text: &str) -> std::io::Result<()>;
+    /// Waits for one key that is pressed after this call.
+    fn key(&mut self) -> std::io::Result<Key>;
+    /// Asks for a line of text; nothing is a change of mind.
+    fn line(&mut self, prompt: &str) -> std::io::Result<String>;
+}
+
+const KEYS: &str = "y yes   n no, not so   a another value   l leave   u undo   q stop   ? help";
+const HELP: &str = "\
+y  it is as heard: write it down as confirmed
+n  it is not so, or was not said: write it down as rejected
+a  the value is another one: choose or type it
+l  leave it for another time
+u  take back the last answer (a new entry in the journal; nothing is erased)
+q  stop here; every answer given is saved already
+Enter does nothing, so that nothing is accepted by habit.";
+
+/// Walks a person through what needs one; ends when nothing is left to ask or the person stops.
+pub fn walk(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal) -> Result<(), Error> {
+    while let Some(ask) = session.asks().first().cloned() {
+        let go_on = match ask.group {
+            Group::Sure => ask_sure(draft, session, terminal)?,
+            _ => ask_one(draft, session, terminal, &session.fact(&ask).clone())?,
+        };
+        if !go_on {
+            break;
+        }
+    }
+    Ok(())
+}
+
+/// Asks about one fact; false when the person stops.
+fn ask_one(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal, fact: &Fact) -> Result<bool, Error> {
+    terminal.say(&question(draft, session, fact))?;
+    loop {
+        let outcome = match terminal.key()? {
+            Key::Char('y') => Some(session.answer(fact, Answer::Yes)?),
+            Key::Char('n') => Some(session.answer(fact, Answer::No)?),
+            Key::Char('a') => match ask_value(draft, terminal, fact)? {
+                Some(answer) => Some(session.answer(fact, answer)?),
+                None => {
+                    terminal.say("not changed")?;
+                    None
+                }
+            },
+            Key::Char('u') => match session.undo()? {
+                Some(outcome) => Some(outcome),
+                None => {
+                    terminal.say("nothing to take back in this session")?;
+                    None
+                }
+            },
+            Key::Char('l') => {
+                session.leave(fact);
+                terminal.say("left")?;
+                return Ok(true);
+            }
+            Key::Char('q') | Key::End => return Ok(false),
+            Key::Char('?') => {
+                terminal.say(HELP)?;
+                None
+            }
+            _ => None,
+        };
+        match outcome {
+            Some(outcome) => {
+                terminal.say(&told(&outcome))?;
+                return Ok(true);
+            }
+            None => terminal.say(KEYS)?,
+        }
+    }
+}
+
+/// What is asked, in lines of at most 80 columns where the words allow it.
+pub fn question(draft: &Draft, session: &Session<'_>, fact: &Fact) -> String {
+    let mut lines = vec![
+        String::new(),
+        format!("{} to go.  {}", session.asks().len(), clean(&FactName::of(fact).to_string())),
+        format!("  value   {}   {}", value(fact), standing(fact)),
+    ];
+    lines.extend(fact.range.map(|[low, high]| format!("  range   {low} to {high}")));
+    lines.extend(
+        fact.spoken
+            .as_ref()
+            .map(|s| format!("  spoken  {} {}", s.number, clean(s.unit.as_deref().unwrap_or_default()))),
+    );
+    for proof in &fact.evidence {
+        lines.push(format!("  heard   \"{}\"", words(proof, draft.transcripts.get(&proof.note))));
+        lines.push(format!("  note    {}", place_in_note(proof)));
+    }
+    lines.extend(fact.doubts.iter().map(|d| format!("  doubt   {}", clean(d))));
+    for rival in session.rivals(fact) {
+        let proofs: Vec<String> = rival.evidence.iter().map(|e| clean(&e.words)).collect();
+        lines.push(format!("  against {}: \"{}\"", value(rival), proofs.join("\" and \"")));
+    }
+    lines.push(KEYS.to_owned());
+    lines.join("\n")
+}
+
+/// The choices of the catalogue by number, or a typed value; nothing where the person thinks better of it.
+fn ask_value(draft: &Draft, terminal: &mut dyn Terminal, fact: &Fact) -> Result<Option<Answer>, Error> {
+    let row = find_row(&draft.bench.lexicon.catalogue, &FactName::of(fact))?;
+    if matches!(row.kind, Kind::Choice | Kind::Presence) {
+        return ask_choice(terminal, row);
+    }
+    loop {
+        let unit = row.unit.as_deref().map(|u| format!(" in {u}")).unwrap_or_default();
+        let typed = terminal.line(&format!("value{unit} (empty: no change): "))?;
+        if typed.trim().is_empty() {
+            return Ok(None);
+        }
+        match parse_value(row, &typed) {
+            Ok(value) => return Ok(Some(Answer::Set(value, row.unit.clone()))),
+            Err(error) => terminal.say(&clean(&error.to_string()))?,
+        }
+    }
+}
+
+fn ask_choice(terminal: &mut dyn Terminal, row: &Row) -> Result<Option<Answer>, Error> {
+    let choices: Vec<String> = row.values.iter().enumerate().map(|(i, v)| format!("{} {v}", i + 1)).collect();
+    terminal.say(&format!("{}   any other key: no change", choices.join("   ")))?;
+    let Key::Char(key) = terminal.key()? else { return Ok(None) };
+    let chosen = key.to_digit(10).and_then(|d| row.values.get((d as usize).checked_sub(1)?));
+    Ok(chosen.map(|v| Answer::Set(crate::record::Value::Text(v.clone()), None)))
+}
+
+/// The sure words, all on the screen before one key accepts them; numbers are never among them.
+fn ask_sure(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal) -> Result<bool, Error> {
+    let sure: Vec<Fact> = session.sure().into_iter().cloned().collect();
+    let mut lines = vec![String::new(), format!("{} statements in words were heard clearly:", sure.len())];
+    for fact in &sure {
+        lines.push(format!("  {}", line(fact)));
+        lines.extend(fact.evidence.first().map(|e| format!("      \"{}\"", clean(&e.words))));
+    }
+    lines.push("A accept all of these   o one by one   u undo   q stop".to_owned());
+    terminal.say(&lines.join("\n"))?;
+    loop {
+        match terminal.key()? {
+            Key::Char('A') => {
+                for fact in &sure {
+                    terminal.say(&told(&session.answer(fact, Answer::Yes)?))?;
+                }
+                return Ok(true);
+            }
+            Key::Char('o') => return each(draft, session, terminal, &sure),
+            Key::Char('u') => {
+                let Some(outcome) = session.undo()? else { continue };
+                terminal.say(&told(&outcome))?;
+                return Ok(true);
+            }
+            Key::Char('q') | Key::End => return Ok(false),
+            _ => terminal.say("A accept all of these   o one by one   u undo   q stop")?,
+        }
+    }
+}
+
+fn each(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal, facts: &[Fact]) -> Result<bool, Error> {
+    for fact in facts {
+        if !ask_one(draft, session, terminal, fact)? {
+            return Ok(false);
+        }
+    }
+    Ok(true)
+}
+
+/// What was written down, and which findings came or went with it.
+pub fn told(outcome: &Outcome) -> String {
+    let decision = &outcome.decision;
+    let name = clean(&decision.fact.to_string());
+    let stand = |s: &crate::record::Stand| {
+        clean(&format!("{}{}", s.value, s.unit.as_ref().map(|u| format!(" {u}")).unwrap_or_default()))
+    };
+    let (was, is) = (decision.was.as_ref().map(stand), decision.is.as_ref().map(stand));
+    let (was, is) = (was.unwrap_or_default(), is.unwrap_or_default());
+    let what = match decision.act {
+        Act::Confirm => format!("confirmed {name}: {is}"),
+        Act::Amend => format!("amended {name}: {was} is now {is}"),
+        Act::Reject => format!("rejected {name}: {was}"),
+        Act::Enter => format!("entered {name}: {is}"),
+        Act::Undo => format!("undone: {name}"),
+    };
+    let mut lines = vec![format!("{what}  (saved as {})", decision.number)];
+    let concern =
+        |sign: &str, c: &crate::record::Concern| format!("  {sign} {} {}: {}", c.class, c.rule, clean(&c.because));
+    lines.extend(outcome.new.iter().map(|c| concern("now", c)));
+    lines.extend(outcome.gone.iter().map(|c| concern("no longer", c)));
+    lines.join("\n")
+}

@@ -1,0 +1,134 @@
+//! One person going through one draft: what is asked now, and what each answer leads to. How it is drawn is elsewhere.
+use super::{Answer, Ask, Error, Facts, Group, Who, cost, decide, order, undo};
+use crate::draft::{self, Draft};
+use crate::record::{Concern, Decision, Fact, FactName, Record, Value};
+use std::collections::HashSet;
+
+/// A walk through what needs a person.
+pub struct Session<'d> {
+    draft: &'d Draft,
+    by: String,
+    pub why: Option<String>,
+    pub record: Record,
+    asks: Vec<Ask>,
+    /// Left for later, in this session.
+    left: HashSet<(FactName, String)>,
+    /// Numbers of this session's decisions, so that undo takes back one's own.
+    made: Vec<u64>,
+}
+
+/// What an answer led to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Outcome {
+    pub decision: Decision,
+    /// Concerns that now hold, and that no longer do.
+    pub new: Vec<Concern>,
+    pub gone: Vec<Concern>,
+}
+
+impl<'d> Session<'d> {
+    /// Begins with the decisions that stand now.
+    pub fn new(draft: &'d Draft, by: &str) -> Result<Self, draft::Error> {
+        let mut session = Session {
+            draft,
+            by: by.to_owned(),
+            why: None,
+            record: draft.record(&draft.visit.journal()?.standing()),
+            asks: Vec::new(),
+            left: HashSet::new(),
+            made: Vec::new(),
+        };
+        session.sort();
+        Ok(session)
+    }
+
+    fn sort(&mut self) {
+        let cost = cost(&self.draft.bench.rules, &self.draft.bench.context.standard);
+        let (record, left) = (&self.record, &self.left);
+        self.asks = order(&record.facts, cost);
+        self.asks.retain(|ask| !left.contains(&key(&record.facts[ask.fact])));
+    }
+
+    /// What is still to be asked, in order.
+    pub fn asks(&self) -> &[Ask] {
+        &self.asks
+    }
+
+    /// The fact that is asked about.
+    pub fn fact(&self, ask: &Ask) -> &Fact {
+        &self.record.facts[ask.fact]
+    }
+
+    /// The other live statements on the same question.
+    pub fn rivals(&self, fact: &Fact) -> Vec<&Fact> {
+        super::rivals(&self.record.facts, fact)
+    }
+
+    /// The sure words that may be accepted together; never a number, never a doubtful one.
+    pub fn sure(&self) -> Vec<&Fact> {
+        self.asks.iter().filter(|a| a.group == Group::Sure).map(|a| self.fact(a)).collect()
+    }
+
+    /// Takes an answer about one fact; when this returns it is on the disk.
+    pub fn answer(&mut self, fact: &Fact, answer: Answer) -> Result<Outcome, Error> {
+        self.settle(&FactName::of(fact), Some(&fact.value), answer)
+    }
+
+    /// Takes an answer about a named fact, heard or not.
+    pub fn settle(&mut self, name: &FactName, which: Option<&Value>, answer: Answer) -> Result<Outcome, Error> {
+        let facts = Facts { heard: &self.draft.heard.facts, now: &self.record.facts };
+        let decision = decide(facts, name, which, answer, &self.who())?;
+        self.write(decision)
+    }
+
+    /// Whether an answer would be taken.
+    pub fn check(&self, name: &FactName, which: Option<&Value>, answer: Answer) -> Result<(), Error> {
+        let facts = Facts { heard: &self.draft.heard.facts, now: &self.record.facts };
+        decide(facts, name, which, answer, &self.who()).map(|_| ())
+    }
+
+    /// Takes back a decision by its number, whoever made it.
+    pub fn take_back(&mut self, number: u64) -> Result<Outcome, Error> {
+        let entry = undo(&self.draft.visit.journal()?, number, &self.who())?;
+        self.write(entry)
+    }
+
+    /// Takes back the last decision of this session, if there is one.
+    pub fn undo(&mut self) -> Result<Option<Outcome>, Error> {
+        let Some(&number) = self.made.last() else { return Ok(None) };
+        let outcome = self.take_back(number)?;
+        self.made.truncate(self.made.len() - 2);
+        Ok(Some(outcome))
+    }
+
+    /// Leaves a fact for another time.
+    pub fn leave(&mut self, fact: &Fact) {
+        self.left.insert(key(fact));
+        self.sort();
+    }
+
+    fn write(&mut self, decision: Decision) -> Result<Outcome, Error> {
+        let decision = self.draft.visit.decide(|_| Ok(vec![decision]))?.remove(0);
+        self.made.push(decision.number);
+        let record = self.draft.save().map_err(Box::new)?;
+        let before = std::mem::replace(&mut self.record, record);
+        self.sort();
+        let only = |a: &[Concern], b: &[Concern]| a.iter().filter(|c| !b.contains(c)).cloned().collect();
+        let (new, gone) =
+            (only(&self.record.concerns, &before.concerns), only(&before.concerns, &self.record.concerns));
+        Ok(Outcome { decision, new, gone })
+    }
+
+    fn who(&self) -> Who {
+        Who { by: self.by.clone(), at: jiff::Timestamp::now(), why: self.why.clone() }
+    }
+
+    /// How many facts nobody has decided.
+    pub fn unconfirmed(&self) -> usize {
+        order(&self.record.facts, |_| 1.0).len()
+    }
+}
+
+fn key(fact: &Fact) -> (FactName, String) {
+    (FactName::of(fact), fact.value.to_string())
+}

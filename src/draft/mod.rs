@@ -1,0 +1,148 @@
+//! From a visit's notes to its draft: each note heard once, read, merged, settled by the decisions, judged.
+use crate::judge::{self, Rules, judge};
+use crate::lexicon::Lexicon;
+use crate::read::{self, Reading};
+use crate::recognize::Transcript;
+use crate::record::{self, Decision, Note, NoteKind, Record, Visit, merge};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+#[cfg(test)]
+mod tests;
+
+/// What turns a recording into words.
+pub trait Ears {
+    /// Name and hash of the speech model, as transcripts bear it; asked before anything is heard.
+    fn model(&mut self) -> Result<String, Cause>;
+    /// The words of one recording.
+    fn hear(&mut self, recording: &Path) -> Result<Transcript, Cause>;
+}
+
+/// Any error of those who hear.
+pub type Cause = Box<dyn std::error::Error + Send + Sync>;
+
+/// Why a note is not in the draft.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    #[error(transparent)]
+    Record(#[from] record::Error),
+    #[error(transparent)]
+    Judge(#[from] judge::Error),
+    #[error("cannot hear '{}'", path.display())]
+    Hear { path: PathBuf, source: Cause },
+    #[error("'{}' has not been heard yet; run: hearsheet draft", path.display())]
+    Unheard { path: PathBuf },
+    #[error("'{}' is not the note that was added: its bytes have changed; put the original back, or add this one under another name and take it out of notes.json", path.display())]
+    Changed { path: PathBuf },
+}
+
+/// By what a record is read and judged.
+pub struct Bench {
+    pub lexicon: Lexicon,
+    pub rules: Rules,
+    pub context: judge::Context,
+}
+
+impl Bench {
+    /// What ships with the program, with the rules of a standard; ages are counted to `today`.
+    pub fn new(lexicon: Lexicon, standard: &str, today: jiff::civil::Date) -> Result<Bench, Error> {
+        let context = judge::Context { standard: standard.to_owned(), today, ..judge::Context::default() };
+        Ok(Bench { lexicon, rules: context.rules()?, context })
+    }
+
+    /// The bench for a visit: its standard, and ages as they were on its day, so that a draft made again is the same.
+    pub fn of(visit: &Visit) -> Result<Bench, Error> {
+        Bench::new(Lexicon::shipped(), &visit.about.standard, visit.about.date)
+    }
+
+    /// Merges, settles and judges.
+    pub fn record(&self, readings: Vec<(String, Reading)>, decisions: &[Decision]) -> Record {
+        let mut record = merge(readings, decisions);
+        let judgement = judge(&record.facts, &record.limits, &self.rules, &self.context);
+        record.concerns = judgement.concerns;
+        record.open = judgement.open;
+        record
+    }
+}
+
+/// The notes of a visit as heard and read, before any decision.
+pub struct Draft {
+    pub visit: Visit,
+    pub bench: Bench,
+    pub transcripts: BTreeMap<String, Transcript>,
+    readings: Vec<(String, Reading)>,
+    /// The record with no decision applied.
+    pub heard: Record,
+    /// Notes that could not be used; the others are in the draft.
+    pub problems: Vec<Error>,
+}
+
+impl Draft {
+    /// Hears what is new, with what was heard before kept, and reads every note. `told` hears of each note before it
+    /// is worked on.
+    pub fn make(visit: &Visit, ears: &mut dyn Ears, told: &mut dyn FnMut(&Note)) -> Result<Draft, Error> {
+        let (_, refused) = visit.adopt()?;
+        let mut draft = Draft::read_all(visit, |note| {
+            told(note);
+            hear(visit, note, ears)
+        })?;
+        draft.problems.splice(0..0, refused.into_iter().map(Error::Record));
+        Ok(draft)
+    }
+
+    /// The draft of what has been heard so far; nothing is heard and nothing written.
+    pub fn open(visit: &Visit) -> Result<Draft, Error> {
+        Draft::read_all(visit, |note| match visit.last_transcript(note)? {
+            Some(transcript) => Ok(transcript),
+            None => Err(Error::Unheard { path: visit.note_path(&note.name) }),
+        })
+    }
+
+    fn read_all(visit: &Visit, mut words: impl FnMut(&Note) -> Result<Transcript, Error>) -> Result<Draft, Error> {
+        let bench = Bench::of(visit)?;
+        let (mut transcripts, mut readings, mut problems) = (BTreeMap::new(), Vec::new(), Vec::new());
+        for note in visit.notes()? {
+            match words(&note) {
+                Ok(transcript) => {
+                    readings.push((note.name.clone(), read::facts(&transcript, &bench.lexicon, &note.name)));
+                    transcripts.insert(note.name, transcript);
+                }
+                Err(problem) => problems.push(problem),
+            }
+        }
+        let heard = bench.record(readings.clone(), &[]);
+        Ok(Draft { visit: visit.clone(), bench, transcripts, readings, heard, problems })
+    }
+
+    /// The record as these decisions leave it.
+    pub fn record(&self, decisions: &[Decision]) -> Record {
+        self.bench.record(self.readings.clone(), decisions)
+    }
+
+    /// Writes `record.json` with the decisions that stand now.
+    pub fn save(&self) -> Result<Record, Error> {
+        Ok(self.visit.save_record(|decisions| self.record(decisions))?)
+    }
+}
+
+/// The words of a note: kept ones if they are still good, else heard now and kept before anything else is done.
+fn hear(visit: &Visit, note: &Note, ears: &mut dyn Ears) -> Result<Transcript, Error> {
+    let path = visit.note_path(&note.name);
+    if record::hash(&path)? != note.sha256 {
+        return Err(Error::Changed { path });
+    }
+    let failed = |source| Error::Hear { path: path.clone(), source };
+    let (model, lexicon) = match note.kind {
+        NoteKind::Text => (String::new(), ""),
+        NoteKind::Recording => (ears.model().map_err(failed)?, ""),
+    };
+    if let Some(kept) = visit.transcript(note, &model, lexicon)? {
+        return Ok(kept);
+    }
+    let transcript = match note.kind {
+        NoteKind::Text => Transcript::from_text(&record::note_text(&path)?),
+        NoteKind::Recording => ears.hear(&path).map_err(failed)?,
+    };
+    visit.keep_transcript(note, lexicon, &transcript)?;
+    Ok(transcript)
+}

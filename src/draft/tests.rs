@@ -1,0 +1,99 @@
+use super::*;
+use crate::record::About;
+
+/// Hears one word in every recording and counts how often it was asked.
+struct Counting(usize, &'static str);
+
+impl Ears for Counting {
+    fn model(&mut self) -> Result<String, Cause> {
+        Ok(self.1.to_owned())
+    }
+
+    fn hear(&mut self, _: &Path) -> Result<Transcript, Cause> {
+        self.0 += 1;
+        Ok(Transcript { model: self.1.to_owned(), ..Transcript::from_text("Hello.") })
+    }
+}
+
+fn visit() -> (tempfile::TempDir, Visit) {
+    let folder = tempfile::tempdir().unwrap();
+    let about = About::new("41 Larkspur Lane", "2026-03-14".parse().unwrap());
+    let visit = Visit::create(&folder.path().join("visit"), about).unwrap();
+    (folder, visit)
+}
+
+fn add(visit: &Visit, folder: &Path, name: &str, text: &str) {
+    let path = folder.join(name);
+    std::fs::write(&path, text).unwrap();
+    visit.add(&path).unwrap();
+}
+
+/// A second of a tone, as a recording.
+fn add_tone(visit: &Visit, folder: &Path) {
+    let path = folder.join("tone.wav");
+    let spec = hound::WavSpec {
+        channels: 1,
+        sample_rate: 16_000,
+        bits_per_sample: 16,
+        sample_format: hound::SampleFormat::Int,
+    };
+    let mut wav = hound::WavWriter::create(&path, spec).unwrap();
+    for i in 0..16_000 {
+        wav.write_sample(((i as f32 * 0.1).sin() * 9000.0) as i16).unwrap();
+    }
+    wav.finalize().unwrap();
+    visit.add(&path).unwrap();
+}
+
+fn make(visit: &Visit, ears: &mut Counting) -> Draft {
+    Draft::make(visit, ears, &mut |_| ()).unwrap()
+}
+
+#[test]
+fn a_recording_is_heard_once_and_again_only_by_another_model() {
+    let (folder, visit) = visit();
+    add_tone(&visit, folder.path());
+    let mut ears = Counting(0, "small");
+    make(&visit, &mut ears);
+    make(&visit, &mut ears);
+    assert_eq!(ears.0, 1, "the second draft uses what was kept");
+    let mut other = Counting(0, "large");
+    make(&visit, &mut other);
+    assert_eq!(other.0, 1);
+}
+
+#[test]
+fn one_bad_note_does_not_stop_the_others() {
+    let (folder, visit) = visit();
+    add(&visit, folder.path(), "a.txt", "Nice dog.");
+    add(&visit, folder.path(), "b.txt", "Second note.");
+    std::fs::write(visit.note_path("a.txt"), "Changed.").unwrap();
+    std::fs::write(visit.note_path("c.wav"), "RIFF").unwrap();
+    let draft = make(&visit, &mut Counting(0, ""));
+    assert_eq!(draft.transcripts.keys().collect::<Vec<_>>(), ["b.txt"]);
+    assert_eq!(draft.problems.len(), 2, "{:?}", draft.problems);
+    assert!(draft.problems[1].to_string().contains("bytes have changed"), "{}", draft.problems[1]);
+}
+
+#[test]
+fn a_damaged_transcript_is_refused_and_the_rest_drafted() {
+    let (folder, visit) = visit();
+    add(&visit, folder.path(), "a.txt", "Nice dog.");
+    add(&visit, folder.path(), "b.txt", "Second note.");
+    make(&visit, &mut Counting(0, ""));
+    let notes = visit.notes().unwrap();
+    let a = notes.iter().find(|n| n.name == "a.txt").unwrap();
+    std::fs::write(visit.transcript_path(a), "{\"version\": 1,\n \"words\": oops}").unwrap();
+    let draft = make(&visit, &mut Counting(0, ""));
+    let problem = draft.problems[0].to_string();
+    assert!(problem.contains("a.txt.json' line 2"), "{problem}");
+    assert_eq!(draft.transcripts.len(), 1);
+}
+
+#[test]
+fn a_note_laid_into_the_folder_by_hand_is_taken_in() {
+    let (_folder, visit) = visit();
+    std::fs::write(visit.note_path("by-hand.txt"), "Nice dog.").unwrap();
+    assert_eq!(make(&visit, &mut Counting(0, "")).transcripts.len(), 1);
+    assert_eq!(visit.notes().unwrap()[0].name, "by-hand.txt");
+}

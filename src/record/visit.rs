@@ -1,0 +1,308 @@
+//! The visit folder, which is the store: what lies where, and who may write when.
+use super::file::{self, check_version, is_part, read_json, write_json};
+use super::journal::{self, Decision, Journal};
+use super::note::{self, Note, NoteList, free_name, inspect, tidy_name};
+use super::{Error, RECORD_VERSION, Record};
+use serde::{Deserialize, Serialize};
+use std::fs::{File, TryLockError};
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+const VISIT_VERSION: u32 = 1;
+const NOTES_VERSION: u32 = 1;
+/// How long to wait for another program's write, which takes milliseconds.
+const PATIENCE: Duration = Duration::from_secs(20);
+const VISIT_CURE: &str = "correct that line by hand: it is plain TOML";
+const NOTES_CURE: &str = "move notes.json away and run: hearsheet draft; the list is made again from notes/";
+const RECORD_CURE: &str = "nothing decided is lost: run hearsheet draft, which makes record.json again";
+
+/// `visit.toml`: whom and what the visit is about.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct About {
+    pub version: u32,
+    pub property: String,
+    #[serde(default)]
+    pub client: String,
+    #[serde(default)]
+    pub inspector: String,
+    pub date: jiff::civil::Date,
+    /// The code that the judgement goes by.
+    #[serde(default = "usual_standard")]
+    pub standard: String,
+}
+
+fn usual_standard() -> String {
+    "irc-2021".to_owned()
+}
+
+impl About {
+    /// A visit to `property` on `date`, by the usual code; the rest is filled in by whoever makes it.
+    pub fn new(property: &str, date: jiff::civil::Date) -> Self {
+        About {
+            version: VISIT_VERSION,
+            property: property.to_owned(),
+            client: String::new(),
+            inspector: String::new(),
+            date,
+            standard: usual_standard(),
+        }
+    }
+}
+
+/// An opened visit folder.
+#[derive(Debug, Clone)]
+pub struct Visit {
+    root: PathBuf,
+    pub about: About,
+}
+
+/// What became of a file that was to be added.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Added {
+    New(Note),
+    /// The same bytes are in the visit already, under this name.
+    Known(Note),
+}
+
+/// The visit's lock, held by the operating system until this is dropped or the program ends, however it ends.
+#[derive(Debug)]
+pub struct Lock(#[expect(dead_code, reason = "the lock lives as long as the file is open")] File);
+
+impl Visit {
+    /// Makes a visit in a new or empty folder.
+    pub fn create(root: &Path, about: About) -> Result<Visit, Error> {
+        if let Some(found) = first_entry(root)? {
+            return Err(Error::Exists { path: root.to_owned(), found });
+        }
+        for folder in ["", "notes", "photos", "transcripts", "report"] {
+            let folder = root.join(folder);
+            std::fs::create_dir_all(&folder).map_err(Error::write(&folder))?;
+        }
+        let text = toml::to_string(&about)
+            .map_err(|e| Error::Write { path: root.to_owned(), source: std::io::Error::other(e) })?;
+        // Last, since a folder without it is no visit.
+        file::replace(&root.join("visit.toml"), text.as_bytes())?;
+        Ok(Visit { root: root.to_owned(), about })
+    }
+
+    /// Opens a visit; only `visit.toml` is read, so that damage elsewhere stays where it is.
+    pub fn open(root: &Path) -> Result<Visit, Error> {
+        let path = root.join("visit.toml");
+        let text = match std::fs::read_to_string(&path) {
+            Err(e) if matches!(e.kind(), std::io::ErrorKind::NotFound | std::io::ErrorKind::NotADirectory) => {
+                return Err(Error::NoVisit { path: root.to_owned() });
+            }
+            other => other.map_err(Error::read(&path))?,
+        };
+        let damaged = |e: toml::de::Error| Error::Damaged {
+            line: e.span().map_or(1, |span| text[..span.start.min(text.len())].lines().count().max(1)),
+            path: path.clone(),
+            what: e.message().to_owned(),
+            cure: VISIT_CURE,
+        };
+        let table: toml::Table = toml::from_str(&text).map_err(damaged)?;
+        let version = table.get("version").and_then(toml::Value::as_integer).unwrap_or(1);
+        check_version(&path, u64::try_from(version).unwrap_or(0), VISIT_VERSION)?;
+        Ok(Visit { about: toml::from_str(&text).map_err(damaged)?, root: root.to_owned() })
+    }
+
+    /// The folder.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// Where `record.json` lies.
+    pub fn record_path(&self) -> PathBuf {
+        self.root.join("record.json")
+    }
+
+    /// Where the journal lies.
+    pub fn journal_path(&self) -> PathBuf {
+        self.root.join("decisions.jsonl")
+    }
+
+    /// Where a note lies.
+    pub fn note_path(&self, note: &str) -> PathBuf {
+        self.root.join("notes").join(note)
+    }
+
+    /// Waits for the right to write; reading needs none, since files change whole.
+    pub fn lock(&self) -> Result<Lock, Error> {
+        let path = self.root.join(".lock");
+        let file = File::options().create(true).append(true).open(&path).map_err(Error::write(&path))?;
+        let begun = Instant::now();
+        loop {
+            match file.try_lock() {
+                Ok(()) => return Ok(Lock(file)),
+                Err(TryLockError::Error(source)) => return Err(Error::Write { path, source }),
+                Err(TryLockError::WouldBlock) if begun.elapsed() > PATIENCE => {
+                    return Err(Error::Busy { path: self.root.clone(), seconds: PATIENCE.as_secs() });
+                }
+                Err(TryLockError::WouldBlock) => std::thread::sleep(Duration::from_millis(20)),
+            }
+        }
+    }
+
+    /// The notes in the order recorded.
+    pub fn notes(&self) -> Result<Vec<Note>, Error> {
+        let path = self.root.join("notes.json");
+        if !path.exists() {
+            return Ok(Vec::new());
+        }
+        let mut notes = read_json::<NoteList>(&path, NOTES_VERSION, NOTES_CURE)?.notes;
+        if let Some(bad) = notes.iter().find(|n| tidy_name(&n.name) != n.name) {
+            let what = format!("'{}' is no name of a file in notes/", bad.name.escape_debug());
+            return Err(Error::Damaged { path, line: 1, what, cure: NOTES_CURE });
+        }
+        notes.sort_by(|a, b| (a.recorded, &a.name).cmp(&(b.recorded, &b.name)));
+        Ok(notes)
+    }
+
+    /// Copies a file in as a note, unless it is in already or is none.
+    pub fn add(&self, from: &Path) -> Result<Added, Error> {
+        let name = from.file_name().map(|n| n.to_string_lossy()).unwrap_or_default();
+        let mut note = inspect(from, &tidy_name(&name))?;
+        let _lock = self.lock()?;
+        let mut notes = self.notes()?;
+        if let Some(known) = notes.iter().find(|n| n.sha256 == note.sha256) {
+            return Ok(Added::Known(known.clone()));
+        }
+        let listed = |name: &str| notes.iter().any(|n| n.name.eq_ignore_ascii_case(name));
+        note.name = free_name(&note.name, |name| listed(name) || self.note_path(name).exists());
+        self.copy_in(from, &note)?;
+        notes.push(note.clone());
+        self.list(notes)?;
+        Ok(Added::New(note))
+    }
+
+    /// Copies the bytes, and makes sure that they are the ones that were inspected.
+    fn copy_in(&self, from: &Path, note: &Note) -> Result<(), Error> {
+        let folder = self.root.join("notes");
+        std::fs::create_dir_all(&folder).map_err(Error::write(&folder))?;
+        let to = folder.join(&note.name);
+        let mut part = file::part(&folder).map_err(Error::write(&to))?;
+        let mut source = File::open(from).map_err(Error::read(from))?;
+        std::io::copy(&mut source, &mut part).map_err(Error::write(&to))?;
+        if note::hash(part.path())? != note.sha256 {
+            let what = "it changed while it was being copied".to_owned();
+            return Err(Error::BadNote { path: from.to_owned(), what, cure: "wait until it is finished, then add it" });
+        }
+        file::keep(part, &to)
+    }
+
+    fn list(&self, notes: Vec<Note>) -> Result<(), Error> {
+        write_json(&self.root.join("notes.json"), &NoteList { version: NOTES_VERSION, notes })
+    }
+
+    /// Takes into the list what lies in `notes/` and is not on it: put there by hand, or by a program that was ended
+    /// before it could list it. Gives the new ones, and what could not be taken.
+    pub fn adopt(&self) -> Result<(Vec<Note>, Vec<Error>), Error> {
+        let _lock = self.lock()?;
+        self.sweep()?;
+        let mut notes = self.notes()?;
+        let (mut new, mut refused) = (Vec::new(), Vec::new());
+        for name in names_in(&self.root.join("notes"))? {
+            if notes.iter().any(|n| n.name == name) || name.starts_with('.') {
+                continue;
+            }
+            match self.adopt_one(&name) {
+                Ok(note) => new.push(note),
+                Err(error) => refused.push(error),
+            }
+        }
+        if !new.is_empty() {
+            notes.extend(new.iter().cloned());
+            self.list(notes)?;
+        }
+        Ok((new, refused))
+    }
+
+    fn adopt_one(&self, name: &str) -> Result<Note, Error> {
+        let path = self.note_path(name);
+        if tidy_name(name) != name {
+            let what = "its name is not plain".to_owned();
+            return Err(Error::BadNote {
+                path,
+                what,
+                cure: "take it out of notes/ and add it with hearsheet visit add",
+            });
+        }
+        inspect(&path, name)
+    }
+
+    /// Removes what ended programs left half-written; the lock is held, so nobody else is writing.
+    fn sweep(&self) -> Result<(), Error> {
+        for folder in [self.root.clone(), self.root.join("notes"), self.root.join("transcripts")] {
+            let Ok(entries) = std::fs::read_dir(&folder) else { continue };
+            for entry in entries.flatten().filter(|e| is_part(&e.file_name())) {
+                std::fs::remove_file(entry.path()).map_err(Error::write(&entry.path()))?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The journal of decisions.
+    pub fn journal(&self) -> Result<Journal, Error> {
+        Journal::read(&self.journal_path())
+    }
+
+    /// Appends the decisions that `make` draws from the journal as it stands under the lock; they are on the disk when
+    /// this returns. Their numbers are set here.
+    pub fn decide(&self, make: impl FnOnce(&Journal) -> Result<Vec<Decision>, Error>) -> Result<Vec<Decision>, Error> {
+        let _lock = self.lock()?;
+        let mut made = make(&self.journal()?)?;
+        for decision in &mut made {
+            let journal = self.journal()?;
+            decision.number = journal.next_number();
+            journal::append(&self.journal_path(), &journal, decision)?;
+        }
+        Ok(made)
+    }
+
+    /// The draft as last made.
+    pub fn record(&self) -> Result<Record, Error> {
+        let path = self.record_path();
+        if !path.exists() {
+            return Err(Error::NoDraft { path: self.root.clone() });
+        }
+        read_json(&path, RECORD_VERSION, RECORD_CURE)
+    }
+
+    /// Writes the draft that `make` draws from the journal as it stands under the lock.
+    pub fn save_record(&self, make: impl FnOnce(&[Decision]) -> Record) -> Result<Record, Error> {
+        let _lock = self.lock()?;
+        let path = self.record_path();
+        if path.exists() {
+            // A draft of a newer program is not overwritten; a damaged one is, since it can be made again.
+            if let Err(newer @ Error::Newer { .. }) = read_json::<serde_json::Value>(&path, RECORD_VERSION, RECORD_CURE)
+            {
+                return Err(newer);
+            }
+        }
+        let record = make(&self.journal()?.standing());
+        write_json(&path, &record)?;
+        Ok(record)
+    }
+}
+
+/// The name of something in a folder, if there is anything.
+fn first_entry(root: &Path) -> Result<Option<String>, Error> {
+    match std::fs::read_dir(root) {
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(None),
+        other => {
+            let first = other.map_err(Error::read(root))?.flatten().next();
+            Ok(first.map(|e| format!("'{}'", e.file_name().to_string_lossy())))
+        }
+    }
+}
+
+fn names_in(folder: &Path) -> Result<Vec<String>, Error> {
+    let entries = match std::fs::read_dir(folder) {
+        Err(e) if e.kind() == std::io::ErrorKind::NotFound => return Ok(Vec::new()),
+        other => other.map_err(Error::read(folder))?,
+    };
+    let mut names: Vec<String> = entries.flatten().map(|e| e.file_name().to_string_lossy().into_owned()).collect();
+    names.sort();
+    Ok(names)
+}
