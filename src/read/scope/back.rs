@@ -94,7 +94,9 @@ impl Field<'_> {
 
     /// Whether a cue is set off from the words before and after it.
     pub fn is_fragment(&self, at: usize, end: usize) -> bool {
-        at > 0 && self.words[at - 1].stop != Stop::None && (self.words[end - 1].stop != Stop::None || end == self.words.len())
+        at > 0
+            && self.words[at - 1].stop != Stop::None
+            && (self.words[end - 1].stop != Stop::None || end == self.words.len())
     }
 
     /// The fragment or question that an answer at `at` settles.

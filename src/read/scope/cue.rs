@@ -143,8 +143,7 @@ impl Cues {
     }
 
     fn compile(classes: HashMap<String, String>, list: Vec<Cue>) -> Self {
-        let mut cues =
-            Cues { vocabulary: Vocabulary::new(), list: Vec::new(), nodes: vec![Node::default()] };
+        let mut cues = Cues { vocabulary: Vocabulary::new(), list: Vec::new(), nodes: vec![Node::default()] };
         for (name, words) in &classes {
             for word in words.split_whitespace() {
                 cues.vocabulary.classify(word, class_of(name).unwrap_or(0));

@@ -100,9 +100,11 @@ impl Field<'_> {
         if word.is(class::OPENER) && (last.is(class::HEAD) || lettered) {
             return true;
         }
-        let plain = !word.is(BINDING | class::SOFT | class::STATE | class::CLOSER | class::FINDING | class::ING | class::OWNS);
+        let plain =
+            !word.is(BINDING | class::SOFT | class::STATE | class::CLOSER | class::FINDING | class::ING | class::OWNS);
         let noun = word.is(class::HEAD | class::OPENER | class::NUMBER) || (word.letter && !lettered);
-        let full = (last.plural && !last.is(class::OPENER)) || last.is(class::STATE | class::CLOSER) || last.is(class::FULL);
+        let full =
+            (last.plural && !last.is(class::OPENER)) || last.is(class::STATE | class::CLOSER) || last.is(class::FULL);
         full && plain && !word.past && (noun || self.clauses.bare)
     }
 }

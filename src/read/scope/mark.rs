@@ -122,7 +122,9 @@ impl<'a> Marker<'a> {
                 }
             }
             // "Cap? Missing."
-            Reach::Subject if self.field.stands_alone(at, end) => self.answer(at, end, Reach::Answer, Polarity::Negated),
+            Reach::Subject if self.field.stands_alone(at, end) => {
+                self.answer(at, end, Reach::Answer, Polarity::Negated)
+            }
             // "missing cap", "it's missing a cap", but "the cap is missing".
             Reach::Subject if self.field.speaks_onward(at, end) => self.negate(at, end, Reach::Lack),
             Reach::Subject => {

@@ -33,9 +33,7 @@ impl Field<'_> {
             Reach::Sentence => sentence,
             Reach::Near => at..clause.end.min(end + NEAR),
             Reach::Back if end >= sentence.end => sentence.start..end,
-            Reach::Onward | Reach::Back => {
-                at..self.onward_end(end, sentence.end)
-            }
+            Reach::Onward | Reach::Back => at..self.onward_end(end, sentence.end),
             Reach::Noun | Reach::List | Reach::Lack | Reach::Verb | Reach::Predicate => {
                 at..self.forward(end, hit.reach).last().map_or(end, |last| last + 1)
             }

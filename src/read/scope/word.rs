@@ -263,8 +263,7 @@ fn tell_verbs_from_owners(words: &mut [Lexeme], vocabulary: &Vocabulary) {
         let before_predicate = words.get(at + 1).is_none_or(|next| {
             let opens =
                 class::DET | class::SOFT | class::STATE | class::PLACE | class::ING | class::NUMBER | class::PRON;
-            next.is(opens | class::AUX | class::LINK)
-                || matches!(next.id, NOT | NO)
+            next.is(opens | class::AUX | class::LINK) || matches!(next.id, NOT | NO)
         });
         if after_pronoun || before_predicate || words[at].stop != Stop::None {
             words[at].id = BE;
