@@ -1,6 +1,8 @@
 //! One file a command; this one only names them.
 mod confirm;
 mod draft;
+mod figure;
+mod judge;
 mod read;
 mod scope;
 mod score;
@@ -31,6 +33,10 @@ enum Command {
     Show(show::Args),
     /// Settle, as a person, what was heard
     Confirm(confirm::Args),
+    /// Compute one figure: expansion, circuit, recovery, scald, air, vent, age, pressure, discharge end
+    Figure(figure::Args),
+    /// Draw concerns and open questions from a file of facts
+    Judge(judge::Args),
     /// Read one note, text or recording, and print what it says
     Read(read::Args),
     /// Say how a phrase is meant: affirmed, negated, doubtful, hypothetical or hearsay
@@ -46,6 +52,8 @@ pub fn run() -> ExitCode {
         Command::Draft(args) => draft::run(args),
         Command::Show(args) => show::run(args),
         Command::Confirm(args) => confirm::run(args),
+        Command::Figure(args) => figure::run(args),
+        Command::Judge(args) => judge::run(args),
         Command::Read(args) => read::run(args),
         Command::Scope(args) => scope::run(args),
         Command::Score(args) => score::run(args),

@@ -2,6 +2,7 @@
 //!
 //! A rule is data (`lexicon/rules.toml`); an unknown fact is not an absent one. What hangs on an unknown
 //! fact becomes a question, what rests on a doubtful one is provisional.
+mod caution;
 mod condition;
 mod error;
 pub mod figure;
@@ -11,6 +12,7 @@ mod phrase;
 mod rules;
 mod situation;
 
+pub use caution::{GENERAL, caution, cautions_for};
 pub use condition::{Condition, Grounds, Truth};
 pub use error::Error;
 pub use figure::{Figure, FigureLine, figures_for};

@@ -23,7 +23,8 @@ pub fn room_needed(burners: &[Power]) -> Result<Volume, Error> {
 pub fn combustion(burners: &[Power], room: Option<Volume>) -> Result<Figure, Error> {
     let needed = room_needed(burners)?;
     let cubic = |v: Volume| with_unit(v.get::<cubic_feet>(), "ft³");
-    let mut inputs: Vec<_> = burners.iter().map(|b| row("burner", with_unit(b.get::<btu_per_hour>(), "Btu/h"))).collect();
+    let mut inputs: Vec<_> =
+        burners.iter().map(|b| row("burner", with_unit(b.get::<btu_per_hour>(), "Btu/h"))).collect();
     let mut results = vec![row("room needed", cubic(needed))];
     if let Some(room) = room {
         within("room", room.get::<cubic_feet>(), 1.0, 1e6, "ft³")?;

@@ -56,7 +56,8 @@ impl Load {
         let pairs = [(p, volts * amps, "W"), (v, volts, "V"), (i, amps, "A"), (r, volts / amps, "ohm")];
         for (given, derived, unit) in pairs {
             if given.is_some_and(|given| (given - derived).abs() > 0.01 * derived) {
-                let what = format!("the figures contradict each other: the others make it {}", with_unit(derived, unit));
+                let what =
+                    format!("the figures contradict each other: the others make it {}", with_unit(derived, unit));
                 return Err(Error::Input { what, expected: "give any two of watts, volts, amperes and ohms" });
             }
         }
@@ -110,7 +111,10 @@ pub fn gauge_for(breaker: f64) -> Option<f64> {
 /// The whole computation, to be shown; `breaker` and `gauge` are compared with it if given.
 pub fn figure(load: &Load, breaker: Option<ElectricCurrent>, gauge: Option<f64>) -> Result<Figure, Error> {
     let amps = load.current.get::<ampere>();
-    let beyond = || Error::Input { what: format!("{} is beyond the standard sizes", with_unit(amps, "A")), expected: "a household heater draws less than 200 A" };
+    let beyond = || Error::Input {
+        what: format!("{} is beyond the standard sizes", with_unit(amps, "A")),
+        expected: "a household heater draws less than 200 A",
+    };
     let smallest = standard_at_least(circuit_min(amps)).ok_or_else(beyond)?;
     let largest = breaker_max(amps).ok_or_else(beyond)?;
     let mut figure = Figure {

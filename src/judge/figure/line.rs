@@ -70,8 +70,15 @@ type Known = (f64, bool);
 impl Desk<'_, '_> {
     fn lines(&self, item: u32) -> Vec<FigureLine> {
         let makers = [
-            Self::age, Self::pressure, Self::expansion, Self::circuit, Self::recovery, Self::scald, Self::air,
-            Self::vent, Self::discharge,
+            Self::age,
+            Self::pressure,
+            Self::expansion,
+            Self::circuit,
+            Self::recovery,
+            Self::scald,
+            Self::air,
+            Self::vent,
+            Self::discharge,
         ];
         makers
             .iter()
@@ -116,7 +123,8 @@ impl Desk<'_, '_> {
         let (volume, a) = self.number("water-heater.capacity")?;
         let (supply, b) = self.highest("water-system.static-pressure")?;
         let (precharge, c) = self.number("expansion-tank.precharge").unwrap_or((supply, true));
-        let (hot, d) = self.highest("hot-water.temperature").filter(|hot| hot.0 > ASSUMED_HOT).unwrap_or((ASSUMED_HOT, true));
+        let (hot, d) =
+            self.highest("hot-water.temperature").filter(|hot| hot.0 > ASSUMED_HOT).unwrap_or((ASSUMED_HOT, true));
         let most = self.rules.bound("static-pressure-max", &self.context.standard)?.value;
         let system = expansion::System {
             volume: Volume::new::<us_gallon>(volume),
@@ -153,7 +161,8 @@ impl Desk<'_, '_> {
             return None;
         }
         let electric = self.number("water-heater.power").map(|p| (Power::new::<watt>(p.0), ELECTRIC_EFFICIENCY, p.1));
-        let gas = self.number("water-heater.input-rate").map(|p| (Power::new::<btu_per_hour>(p.0), GAS_EFFICIENCY, p.1));
+        let gas =
+            self.number("water-heater.input-rate").map(|p| (Power::new::<btu_per_hour>(p.0), GAS_EFFICIENCY, p.1));
         let (power, efficiency, a) = electric.or(gas)?;
         let tank = self.number("water-heater.capacity").filter(|_| !self.is_tankless());
         let rise = TemperatureInterval::new::<rise_fahrenheit>(COMMON_RISE);

@@ -72,5 +72,9 @@ fn with_unit(value: f64, unit: &str) -> String {
 /// Refuses a value outside the range where a formula holds.
 fn within(what: &'static str, value: f64, low: f64, high: f64, unit: &'static str) -> Result<(), Error> {
     // A value that is no number fails every comparison and is refused too.
-    if value >= low && value <= high { Ok(()) } else { Err(Error::Range { what, value: number(value), low: number(low), high: number(high), unit }) }
+    if value >= low && value <= high {
+        Ok(())
+    } else {
+        Err(Error::Range { what, value: number(value), low: number(low), high: number(high), unit })
+    }
 }

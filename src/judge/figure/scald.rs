@@ -66,11 +66,7 @@ pub fn figure(temperature: ThermodynamicTemperature) -> Result<Figure, Error> {
 }
 
 fn words(burn: &Burn, fahrenheit: f64) -> String {
-    let time = if burn.seconds < 120.0 {
-        with_unit(burn.seconds, "s")
-    } else {
-        with_unit(burn.seconds / 60.0, "min")
-    };
+    let time = if burn.seconds < 120.0 { with_unit(burn.seconds, "s") } else { with_unit(burn.seconds / 60.0, "min") };
     // Between two rows the time is shorter than the cooler row's, whatever that row's own wording.
     let bound = if fahrenheit > burn.temp_f + 0.05 { "under" } else { &burn.bound };
     format!("{} in {bound} {time} (row {})", burn.injury, with_unit(burn.temp_f, "°F"))

@@ -1,6 +1,6 @@
 //! Density of water by IAPWS-IF97, region 1.
 use super::quantity::{Pressure, ThermodynamicTemperature};
-use super::{Error, within};
+use super::{Error, Figure, row, with_unit, within};
 use uom::si::{
     pressure::{megapascal, pascal},
     thermodynamic_temperature::{degree_fahrenheit, kelvin},
@@ -61,6 +61,26 @@ pub fn density(temperature: ThermodynamicTemperature, pressure: Pressure) -> Res
 /// Sixty psi more raise it by about 0.02 %, hot and cold alike.
 pub fn density_at_atmosphere(temperature: ThermodynamicTemperature) -> Result<f64, Error> {
     density(temperature, Pressure::new::<pascal>(ATMOSPHERE))
+}
+
+/// The density and what a gallon weighs, to be shown.
+pub fn figure(temperature: ThermodynamicTemperature) -> Result<Figure, Error> {
+    // A gallon is 231 in³, a pound 0.453 592 37 kg, both by definition.
+    const GALLON_TO_POUNDS: f64 = 3.785_411_784e-3 / 0.453_592_37;
+    let density = density_at_atmosphere(temperature)?;
+    Ok(Figure {
+        name: "density",
+        title: "Density of water at the pressure of the air",
+        inputs: vec![row("water", with_unit(temperature.get::<degree_fahrenheit>(), "°F"))],
+        formula: "ρ = p / (R · T · π · ∂γ/∂π), region 1",
+        source: "IAPWS-IF97 (R7-97, 2012), equation 7".to_owned(),
+        results: vec![
+            row("density", format!("{density:.2} kg/m³")),
+            row("a gallon weighs", format!("{:.4} lb", density * GALLON_TO_POUNDS)),
+        ],
+        notes: Vec::new(),
+        caution: None,
+    })
 }
 
 #[cfg(test)]
