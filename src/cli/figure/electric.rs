@@ -7,6 +7,7 @@ use hearsheet::judge::figure::{Error, Figure, age, circuit, heating};
 
 /// Any two of watts, volts, amperes and ohms.
 #[derive(clap::Args)]
+#[command(after_help = "Example: hearsheet figure circuit --watts 4500W --volts 240V --breaker 30A --gauge 10")]
 pub struct Circuit {
     /// Rated power of the larger element
     #[arg(long, value_parser = read::power, value_name = "4500W", allow_hyphen_values = true)]
@@ -37,6 +38,9 @@ impl Circuit {
 }
 
 #[derive(clap::Args)]
+#[command(
+    after_help = "Example: hearsheet figure recovery --power 40000Btu/h --efficiency 0.76 --rise 90F --tank 50gal"
+)]
 pub struct Recovery {
     /// Heating power, electric or of gas burnt
     #[arg(long, value_parser = read::power, value_name = "4500W", allow_hyphen_values = true)]
@@ -59,6 +63,7 @@ impl Recovery {
 }
 
 #[derive(clap::Args)]
+#[command(after_help = "Example: hearsheet figure age --made 2011 --life 12")]
 pub struct Age {
     /// Year of manufacture
     #[arg(long, value_name = "2011", allow_hyphen_values = true)]

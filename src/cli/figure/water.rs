@@ -6,6 +6,9 @@ use hearsheet::judge::figure::quantity::{
 use hearsheet::judge::figure::{Error, Figure, discharge, expansion, pressure, scald, water};
 
 #[derive(clap::Args)]
+#[command(
+    after_help = "Example: hearsheet figure expansion --volume 50gal --cold 40F --hot 140F --precharge 60psi --supply 60psi --max 80psi"
+)]
 pub struct Expansion {
     /// Volume of the heater's tank
     #[arg(long, value_parser = read::volume, value_name = "50gal", allow_hyphen_values = true)]
@@ -45,6 +48,7 @@ impl Expansion {
 }
 
 #[derive(clap::Args)]
+#[command(after_help = "Example: hearsheet figure density --temperature 140F")]
 pub struct Density {
     /// The water
     #[arg(long, value_parser = read::temperature, value_name = "140F", allow_hyphen_values = true)]
@@ -58,6 +62,7 @@ impl Density {
 }
 
 #[derive(clap::Args)]
+#[command(after_help = "Example: hearsheet figure scald --temperature 55C")]
 pub struct Scald {
     /// The water at the tap
     #[arg(long, value_parser = read::temperature, value_name = "140F", allow_hyphen_values = true)]
@@ -71,6 +76,7 @@ impl Scald {
 }
 
 #[derive(clap::Args)]
+#[command(after_help = "Example: hearsheet figure pressure 4.5bar")]
 pub struct PressureArgs {
     /// The pressure as a gauge shows it
     #[arg(value_parser = read::pressure, value_name = "60psi", allow_hyphen_values = true)]
@@ -84,6 +90,7 @@ impl PressureArgs {
 }
 
 #[derive(clap::Args)]
+#[command(after_help = "Example: hearsheet figure discharge-end --gap 9in --size 0.75in --standard irc-2021")]
 pub struct DischargeEnd {
     /// Height of the open end above floor, ground or receptor
     #[arg(long, value_parser = read::length, value_name = "6in", allow_hyphen_values = true)]
