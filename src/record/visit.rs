@@ -127,6 +127,20 @@ impl Visit {
         self.root.join("notes").join(note)
     }
 
+    /// Names of the photographs that lie in the visit.
+    pub fn photographs(&self) -> Result<Vec<String>, Error> {
+        Ok(names_in(&self.root.join("photos"))?.into_iter().filter(|name| !name.starts_with('.')).collect())
+    }
+
+    /// Puts a document into `report/`, whole or not at all, and tells where it lies.
+    pub fn keep_document(&self, name: &str, text: &str) -> Result<PathBuf, Error> {
+        let folder = self.root.join("report");
+        std::fs::create_dir_all(&folder).map_err(Error::write(&folder))?;
+        let path = folder.join(name);
+        file::replace(&path, text.as_bytes())?;
+        Ok(path)
+    }
+
     /// Waits for the right to write; reading needs none, since files change whole.
     pub fn lock(&self) -> Result<Lock, Error> {
         let path = self.root.join(".lock");
