@@ -1,6 +1,8 @@
 //! One file a command; this one only names them.
 mod confirm;
 mod draft;
+mod figure;
+mod judge;
 mod read;
 mod report;
 mod scope;
@@ -34,6 +36,10 @@ enum Command {
     Confirm(confirm::Args),
     /// Write the client's report, or tables for other programs
     Report(report::Args),
+    /// Compute one figure: expansion, circuit, recovery, scald, air, vent, age, pressure, discharge end
+    Figure(figure::Args),
+    /// Draw concerns and open questions from a file of facts
+    Judge(judge::Args),
     /// Read one note, text or recording, and print what it says
     Read(read::Args),
     /// Say how a phrase is meant: affirmed, negated, doubtful, hypothetical or hearsay
@@ -50,6 +56,8 @@ pub fn run() -> ExitCode {
         Command::Show(args) => show::run(args),
         Command::Confirm(args) => confirm::run(args),
         Command::Report(args) => report::run(args),
+        Command::Figure(args) => figure::run(args),
+        Command::Judge(args) => judge::run(args),
         Command::Read(args) => read::run(args),
         Command::Scope(args) => scope::run(args),
         Command::Score(args) => score::run(args),

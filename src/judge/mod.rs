@@ -2,6 +2,7 @@
 //!
 //! A rule is data (`lexicon/rules.toml`); an unknown fact is not an absent one. What hangs on an unknown
 //! fact becomes a question, what rests on a doubtful one is provisional.
+mod caution;
 mod condition;
 mod error;
 pub mod figure;
@@ -11,8 +12,10 @@ mod phrase;
 mod rules;
 mod situation;
 
+pub use caution::{GENERAL, caution, cautions_for};
 pub use condition::{Condition, Grounds, Truth};
 pub use error::Error;
+pub use figure::{Figure, FigureLine, figures_for};
 pub use phrase::{facts as facts_from_text, words};
 pub use rules::{Ask, Bound, Caution, Class, Question, Rule, Rules, Source, Standard, Status};
 pub use situation::{Situation, is_certain};
@@ -96,7 +99,7 @@ fn items(facts: &[Fact], limits: &[Limit]) -> BTreeSet<u32> {
 /// Everything that conditions are evaluated with.
 struct Bench<'r> {
     rules: &'r Rules,
-    standard: &'r str,
+    context: &'r Context,
     constants: Constants,
     functions: cel::Context<'r, 'r>,
 }
@@ -122,7 +125,7 @@ impl<'r> Bench<'r> {
     fn new(rules: &'r Rules, context: &'r Context) -> Self {
         Bench {
             rules,
-            standard: &context.standard,
+            context,
             constants: rules.constants(&context.standard, context.today.year()),
             functions: function::context(rules),
         }
@@ -179,12 +182,14 @@ impl<'r> Bench<'r> {
     fn because(&self, finding: &Finding) -> String {
         let facts = finding.grounds.facts.iter().map(|fact| phrase::words(fact, &self.rules.catalogue));
         let limits = finding.grounds.constants.iter().filter_map(|key| self.limit_words(key));
-        facts.chain(limits).collect::<Vec<_>>().join("; ")
+        let figure = finding.rule.figure.as_deref();
+        let figure = figure.and_then(|n| figure::summary(n, &finding.grounds.facts, self.rules, self.context));
+        facts.chain(limits).chain(figure).collect::<Vec<_>>().join("; ")
     }
 
     fn limit_words(&self, key: &str) -> Option<String> {
         let id = key.strip_prefix("limit.")?;
-        let bound = self.rules.bound(id, self.standard)?;
+        let bound = self.rules.bound(id, &self.context.standard)?;
         let unit = phrase::readable(&self.rules.limits.iter().find(|l| l.id == id)?.unit);
         Some(format!("limit {} {unit}, {}", phrase::number(bound.value), bound.source))
     }

@@ -39,6 +39,13 @@ impl<'f> Situation<'f> {
         own
     }
 
+    /// Just these facts, whichever heater they are about.
+    pub fn gather(facts: &[&'f Fact]) -> Self {
+        let mut situation = Situation::default();
+        facts.iter().for_each(|fact| situation.add(fact));
+        situation
+    }
+
     fn add(&mut self, fact: &'f Fact) {
         self.facts.entry(fact.key()).or_default().push(fact);
     }

@@ -1,7 +1,7 @@
 //! Where sentences, clauses and fragments begin and end, and which words ask.
 use super::super::Stop;
 use super::cue::{Cues, Hit, Kind, Reach};
-use super::word::{Lexeme, class};
+use super::word::{Lexeme, NO, class};
 use std::ops::Range;
 
 /// Silence that ends a sentence where nobody wrote a full stop.
@@ -50,10 +50,9 @@ impl Clauses {
     }
 
     /// Tells the "no" that answers from the "no" that counts, and the "no" that only starts a remark.
-    pub fn settle_no(&self, words: &[Lexeme], hits: &mut [Option<Hit>], cues: &Cues) {
-        let no = cues.vocabulary.id("no");
+    pub fn settle_no(&self, words: &[Lexeme], hits: &mut [Option<Hit>]) {
         for at in 0..words.len() {
-            if words[at].id != no || hits[at].is_none_or(|hit| hit.len > 1) {
+            if words[at].id != NO || hits[at].is_none_or(|hit| hit.len > 1) {
                 continue;
             }
             let after_fragment = at > 0 && self.sentence(at).start < at && words[at - 1].stop == Stop::Comma;
@@ -174,7 +173,7 @@ fn starts_clause(words: &[Lexeme], hits: &[Option<Hit>], at: usize) -> bool {
     }
     let closed =
         !last.is(class::DET | class::PLACE | class::LINK | class::TOWARD | class::FINITE | class::OR | class::OWNS);
-    word.is(class::DEFINITE) && closed && !last.is(class::ING) && verb_follows(words, at)
+    word.is(class::DEFINITE) && closed && verb_follows(words, at)
 }
 
 /// Whether a subject at `at` finds its verb before the next boundary.

@@ -1,7 +1,7 @@
 //! The cues and word classes of `lexicon/scope.toml`, compiled once into a tree of words.
 use super::super::Stop;
 use super::Polarity;
-use super::word::{Lexeme, UNKNOWN, Vocabulary, WordId, class, forms};
+use super::word::{COMMA, Lexeme, UNKNOWN, Vocabulary, WordId, class, forms};
 use serde::Deserialize;
 use std::collections::HashMap;
 use std::sync::LazyLock;
@@ -43,8 +43,18 @@ pub enum Reach {
     Subject,
     /// The fragment or question just before it.
     Answer,
+    /// Like `Answer`, for words that answer only as a fragment of their own: "negative".
+    Reply,
+    /// All of the statement that follows: "I don't think ...".
+    Claim,
     /// The clause just before it, which it answers in a clause of its own: "there isn't one".
     Anaphor,
+    /// The number that follows, if one does.
+    Number,
+    /// The next few words of the clause.
+    Near,
+    /// Like `Verb`, where a predicate and no noun follows: "nothing leaking".
+    Predicate,
     /// The clause it stands in.
     Clause,
     /// From it to the end of the sentence.
@@ -108,7 +118,6 @@ pub struct Cues {
     pub vocabulary: Vocabulary,
     pub list: Vec<Cue>,
     nodes: Vec<Node>,
-    comma: WordId,
 }
 
 const SOURCE: &str = include_str!("../../../lexicon/scope.toml");
@@ -134,12 +143,7 @@ impl Cues {
     }
 
     fn compile(classes: HashMap<String, String>, list: Vec<Cue>) -> Self {
-        let mut cues =
-            Cues { vocabulary: Vocabulary::default(), list: Vec::new(), nodes: vec![Node::default()], comma: UNKNOWN };
-        for word in [",", "be", "'s", "not", "no"] {
-            cues.vocabulary.intern(word);
-        }
-        cues.comma = cues.vocabulary.id(",");
+        let mut cues = Cues { vocabulary: Vocabulary::new(), list: Vec::new(), nodes: vec![Node::default()] };
         for (name, words) in &classes {
             for word in words.split_whitespace() {
                 cues.vocabulary.classify(word, class_of(name).unwrap_or(0));
@@ -191,7 +195,7 @@ impl Cues {
                 break;
             }
             if at > 0 && words[at - 1].stop == Stop::Comma {
-                match self.nodes[node].next.get(&self.comma) {
+                match self.nodes[node].next.get(&COMMA) {
                     Some(&next) => node = next as usize,
                     None => break,
                 }
@@ -235,19 +239,35 @@ fn class_of(name: &str) -> Option<u32> {
         "number" => class::NUMBER,
         "filler" => class::FILLER,
         "closer" => class::CLOSER,
+        "relation" => class::RELATION,
+        "noun" => class::NOUN,
+        "closing" => class::CLOSING,
+        "full" => class::FULL | class::FINDING | class::HEAD,
         _ => return None,
     })
 }
 
-/// The phrases that one entry stands for: "(see|find) (a|)" gives four.
+/// The phrases that one entry stands for: "(see|find) (a|)" gives four; brackets may stand inside brackets.
 pub fn expand(says: &str) -> Vec<String> {
-    let Some(open) = says.find('(') else { return vec![says.to_owned()] };
-    let Some(close) = says[open..].find(')').map(|at| at + open) else { return vec![says.to_owned()] };
-    let tails = expand(&says[close + 1..]);
+    alternatives(&mut says.chars().peekable())
+}
+
+/// Reads alternatives up to the closing bracket or the end.
+fn alternatives(rest: &mut std::iter::Peekable<std::str::Chars>) -> Vec<String> {
     let mut out = Vec::new();
-    for choice in says[open + 1..close].split('|') {
-        out.extend(tails.iter().map(|tail| format!("{}{choice}{tail}", &says[..open])));
+    let mut these = vec![String::new()];
+    while let Some(c) = rest.next() {
+        match c {
+            ')' => break,
+            '|' => out.append(&mut std::mem::replace(&mut these, vec![String::new()])),
+            '(' => {
+                let inner = alternatives(rest);
+                these = these.iter().flat_map(|head| inner.iter().map(move |tail| format!("{head}{tail}"))).collect();
+            }
+            c => these.iter_mut().for_each(|text| text.push(c)),
+        }
     }
+    out.append(&mut these);
     out
 }
 

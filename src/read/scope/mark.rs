@@ -54,7 +54,7 @@ impl<'a> Marker<'a> {
         let mut negators = Vec::new();
         let thing_starts = thing_starts(&words, things);
         let clauses = Clauses::find(&words, &hits);
-        clauses.settle_no(&words, &mut hits, cues);
+        clauses.settle_no(&words, &mut hits);
         let questions = clauses.questions(&words, &hits, cues);
         let field = Field { words: &words, hits: &hits, clauses: &clauses, thing_starts: &thing_starts };
         let mut marker = Marker { field, marks: vec![Mark::default(); words.len()] };
@@ -110,7 +110,7 @@ impl<'a> Marker<'a> {
     fn negate(&mut self, at: usize, end: usize, reach: Reach) {
         let under = self.marks[at].negated;
         match reach {
-            Reach::Noun | Reach::List | Reach::Verb => {
+            Reach::Noun | Reach::List | Reach::Verb | Reach::Predicate => {
                 // "ain't no", "don't have no": said twice, meant once.
                 for word in self.field.forward(end, reach) {
                     self.marks[word].negated = true;
@@ -120,6 +120,10 @@ impl<'a> Marker<'a> {
                 for word in self.field.forward(end, reach) {
                     self.marks[word].negated = !(under && self.marks[word].negated);
                 }
+            }
+            // "Cap? Missing."
+            Reach::Subject if self.field.stands_alone(at, end) => {
+                self.answer(at, end, Reach::Answer, Polarity::Negated)
             }
             // "missing cap", "it's missing a cap", but "the cap is missing".
             Reach::Subject if self.field.speaks_onward(at, end) => self.negate(at, end, Reach::Lack),
@@ -131,7 +135,12 @@ impl<'a> Marker<'a> {
             }
             // "I don't see any" stands alone or goes on: "I don't see any rust".
             Reach::Anaphor if self.field.resumed(at, end).is_none() => self.negate(at, end, Reach::Verb),
-            Reach::Answer | Reach::Anaphor => self.answer(at, end, reach, Polarity::Negated),
+            Reach::Answer | Reach::Reply | Reach::Anaphor => self.answer(at, end, reach, Polarity::Negated),
+            Reach::Claim => {
+                for word in self.field.claimed(end) {
+                    self.marks[word].negated = true;
+                }
+            }
             _ => {
                 let hit = Hit { kind: Kind::Negated, reach, len: end - at };
                 self.set(at, end, hit, |mark| mark.negated = true);
@@ -141,7 +150,8 @@ impl<'a> Marker<'a> {
 
     fn answer(&mut self, at: usize, end: usize, reach: Reach, polarity: Polarity) {
         let reached = match reach {
-            Reach::Answer => self.field.answered(at, end),
+            Reach::Answer => self.field.answered(at),
+            Reach::Reply if self.field.is_fragment(at, end) => self.field.answered(at),
             Reach::Anaphor => self.field.resumed(at, end),
             _ => None,
         };

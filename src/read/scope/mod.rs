@@ -3,8 +3,11 @@
 //! The words that decide it are data (`lexicon/scope.toml`); how far each of them reaches is code. A note is walked once
 //! from left to right: words are put into the form the cues are written in (`word`), cues are found (`cue`), and each
 //! cue marks the words it reaches (`reach`). The question for one phrase is then a look at the marks of its words.
+mod back;
 mod clause;
 mod cue;
+mod group;
+mod list;
 mod mark;
 mod reach;
 mod word;

@@ -44,6 +44,14 @@ pub mod class {
     pub const TOWARD: u32 = 1 << 19;
     /// anywhere, at all: they close what a negation reaches.
     pub const CLOSER: u32 = 1 << 20;
+    /// change, difference: "no change in the flue" leaves the flue.
+    pub const RELATION: u32 = 1 << 21;
+    /// Nouns that look like verbs: casing, ceiling.
+    pub const NOUN: u32 = 1 << 22;
+    /// so, then: nothing after it belongs to the group before.
+    pub const CLOSING: u32 = 1 << 23;
+    /// Ends its noun group whatever follows: rust, leaks, dripping.
+    pub const FULL: u32 = 1 << 24;
 }
 
 /// A word of the cue files, as a number.
@@ -51,20 +59,34 @@ pub type WordId = u32;
 
 /// A word that no cue and no class knows.
 pub const UNKNOWN: WordId = 0;
+/// The comma inside a cue.
+pub const COMMA: WordId = 1;
+/// Any form of "be".
+pub const BE: WordId = 2;
+/// An "'s" that may be short for "is" or show an owner.
+pub const SHORT: WordId = 3;
+pub const NOT: WordId = 4;
+pub const NO: WordId = 5;
 
 /// The words that matter, each with its classes.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Vocabulary {
     ids: HashMap<String, WordId>,
     classes: Vec<u32>,
 }
 
 impl Vocabulary {
+    /// A vocabulary of the words that the code itself asks for.
+    pub fn new() -> Self {
+        let mut new = Vocabulary { ids: HashMap::new(), classes: vec![0] };
+        for word in [",", "be", "'s", "not", "no"] {
+            new.intern(word);
+        }
+        new
+    }
+
     /// The number of a word, a new one if it has none.
     pub fn intern(&mut self, word: &str) -> WordId {
-        if self.classes.is_empty() {
-            self.classes.push(0);
-        }
         if let Some(&id) = self.ids.get(word) {
             return id;
         }
@@ -87,7 +109,8 @@ impl Vocabulary {
 
     fn class(&self, id: WordId, text: &str) -> u32 {
         let known = self.classes.get(id as usize).copied().unwrap_or(0);
-        let ing = if text.len() > 4 && text.ends_with("ing") { class::ING } else { 0 };
+        let ing = text.len() > 4 && text.ends_with("ing") && known & class::NOUN == 0;
+        let ing = if ing { class::ING } else { 0 };
         let digits = if text.starts_with(|c: char| c.is_ascii_digit()) { class::NUMBER } else { 0 };
         known | ing | digits
     }
@@ -106,6 +129,10 @@ pub struct Lexeme {
     pub joined: bool,
     /// A single letter.
     pub letter: bool,
+    /// Ends like a plural.
+    pub plural: bool,
+    /// Ends like a past participle.
+    pub past: bool,
 }
 
 impl Lexeme {
@@ -183,7 +210,6 @@ pub fn forms(word: &str) -> [&str; 2] {
 /// The words of a note without fillers, contractions taken apart.
 pub fn lexemes(tokens: &[Token], vocabulary: &Vocabulary) -> Vec<Lexeme> {
     let mut out: Vec<Lexeme> = Vec::with_capacity(tokens.len() + tokens.len() / 8);
-    let no = vocabulary.id("no");
     let mut silence = 0;
     for (at, token) in tokens.iter().enumerate() {
         silence = token.pause_ms.max(silence);
@@ -191,7 +217,7 @@ pub fn lexemes(tokens: &[Token], vocabulary: &Vocabulary) -> Vec<Lexeme> {
         if known & class::FILLER != 0 {
             // The stop after a filler belongs to the word before it; a comma only sets the filler off ("no, um, leaks").
             if let Some(last) = out.last_mut() {
-                let open = last.is(class::DET | class::PLACE | class::LINK | class::AUX | class::AND) || last.id == no;
+                let open = last.is(class::DET | class::PLACE | class::LINK | class::AUX | class::AND) || last.id == NO;
                 if token.stop >= Stop::Sentence {
                     last.stop = last.stop.max(token.stop);
                 } else if open && last.stop == Stop::Comma {
@@ -213,6 +239,8 @@ pub fn lexemes(tokens: &[Token], vocabulary: &Vocabulary) -> Vec<Lexeme> {
                 pause_ms: silence,
                 joined: token.joined,
                 letter,
+                past: text.len() > 3 && (text.ends_with("ed") || text.ends_with("en")),
+                plural: text.len() > 3 && text.ends_with('s') && !text.ends_with("ss"),
             });
             silence = 0;
         }
@@ -226,22 +254,19 @@ pub fn lexemes(tokens: &[Token], vocabulary: &Vocabulary) -> Vec<Lexeme> {
 
 /// Settles for each "'s" whether it is short for "is" or shows who owns what follows.
 fn tell_verbs_from_owners(words: &mut [Lexeme], vocabulary: &Vocabulary) {
-    let (short, be) = (vocabulary.id("'s"), vocabulary.id("be"));
-    let verb_class = vocabulary.class(be, "be");
+    let verb_class = vocabulary.class(BE, "be");
     for at in 0..words.len() {
-        if words[at].id != short || short == UNKNOWN {
+        if words[at].id != SHORT {
             continue;
         }
         let after_pronoun = at > 0 && words[at - 1].is(class::PRON);
         let before_predicate = words.get(at + 1).is_none_or(|next| {
             let opens =
                 class::DET | class::SOFT | class::STATE | class::PLACE | class::ING | class::NUMBER | class::PRON;
-            next.is(opens | class::AUX | class::LINK)
-                || next.id == vocabulary.id("not")
-                || next.id == vocabulary.id("no")
+            next.is(opens | class::AUX | class::LINK) || matches!(next.id, NOT | NO)
         });
         if after_pronoun || before_predicate || words[at].stop != Stop::None {
-            words[at].id = be;
+            words[at].id = BE;
             words[at].class = verb_class;
         } else {
             words[at].class = class::OWNS;

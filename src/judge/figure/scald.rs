@@ -1,0 +1,83 @@
+//! Time to a burn at a water temperature, from published tables that measure different injuries.
+use super::quantity::ThermodynamicTemperature;
+use super::{Error, Figure, row, with_unit, within};
+use crate::judge::rules::Status;
+use serde::Deserialize;
+use uom::si::thermodynamic_temperature::degree_fahrenheit;
+
+const TABLE: &str = include_str!("../../../lexicon/scald.csv");
+
+/// One row of a table: at this temperature, this injury, after this time.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub struct Burn {
+    pub series: String,
+    pub temp_f: f64,
+    /// The shorter end, where the table gives two.
+    pub seconds: f64,
+    /// How the table means its time: `about`, `from`, `less than` or `more than`.
+    pub bound: String,
+    pub injury: String,
+    pub source: String,
+    pub status: Status,
+}
+
+/// All rows of all tables; a test reads every line of the file.
+pub fn table() -> Vec<Burn> {
+    csv::Reader::from_reader(TABLE.as_bytes()).into_deserialize().filter_map(Result::ok).collect()
+}
+
+/// For each table the row at or next below a temperature: hotter water burns sooner than it says.
+///
+/// Never averaged, and nothing between the rows: the tables measure different injuries. Holds for 111.2 °F, where the
+/// coldest row stands, to 210 °F. Colder water is not thereby safe.
+pub fn burns(temperature: ThermodynamicTemperature) -> Result<Vec<Burn>, Error> {
+    let fahrenheit = temperature.get::<degree_fahrenheit>();
+    within("water temperature", fahrenheit, 111.2, 210.0, "°F")?;
+    let mut found: Vec<Burn> = Vec::new();
+    for row in table().into_iter().filter(|row| row.temp_f <= fahrenheit + 0.05) {
+        match found.iter_mut().find(|old| old.series == row.series) {
+            Some(old) if old.temp_f < row.temp_f => *old = row,
+            Some(_) => {}
+            None => found.push(row),
+        }
+    }
+    Ok(found)
+}
+
+/// The tables' times, to be shown.
+pub fn figure(temperature: ThermodynamicTemperature) -> Result<Figure, Error> {
+    let found = burns(temperature)?;
+    let fahrenheit = temperature.get::<degree_fahrenheit>();
+    let results = found.iter().map(|burn| row(&burn.series, words(burn, fahrenheit))).collect();
+    let sources: Vec<String> = found.iter().map(source).collect();
+    Ok(Figure {
+        name: "scald",
+        title: "Time to a burn",
+        inputs: vec![row("water", with_unit(fahrenheit, "°F"))],
+        formula: "the row of each table at or next below the temperature; hotter water burns sooner",
+        source: sources.join("; "),
+        results,
+        notes: vec![
+            "the tables measure different injuries and are never averaged".to_owned(),
+            "children and older people burn faster; no temperature is safe for everyone".to_owned(),
+        ],
+        caution: Some("scald"),
+    })
+}
+
+fn words(burn: &Burn, fahrenheit: f64) -> String {
+    let time = if burn.seconds < 120.0 { with_unit(burn.seconds, "s") } else { with_unit(burn.seconds / 60.0, "min") };
+    // Between two rows the time is shorter than the cooler row's, whatever that row's own wording.
+    let bound = if fahrenheit > burn.temp_f + 0.05 { "under" } else { &burn.bound };
+    format!("{} in {bound} {time} (row {})", burn.injury, with_unit(burn.temp_f, "°F"))
+}
+
+fn source(burn: &Burn) -> String {
+    match burn.status {
+        Status::Checked => burn.source.clone(),
+        status => format!("{} ({})", burn.source, status.name()),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,160 @@
+//! What a cue says of the words before it: its subject, the question it answers, the clause it stands for.
+use super::super::Stop;
+use super::cue::{Kind, Reach};
+use super::group::{BINDING, GROUP_PAUSE_MS};
+use super::reach::{FARTHEST, Field};
+use super::word::class;
+use std::ops::Range;
+
+/// Words that a subject has, at most.
+const LONGEST_SUBJECT: usize = 12;
+
+impl Field<'_> {
+    /// The words of the subject that stands before a verb or state at `at`.
+    pub fn subject(&self, at: usize) -> Vec<usize> {
+        let sentence = self.clauses.sentence(at);
+        let mut start = at;
+        let mut content = 0;
+        let mut commas = 0;
+        while start > sentence.start && at - start < LONGEST_SUBJECT + 6 {
+            let word = &self.words[start - 1];
+            let verb = word.is(class::FINITE | class::SOFT) || (word.is(class::DET) && content == 0);
+            if verb && content > 0 && word.is(class::FINITE) {
+                break;
+            }
+            let ended = word.is(class::UNIT | class::PRON | class::CLOSER) || self.group_ends_at(start - 1);
+            if content > 0 && ended {
+                break;
+            }
+            if word.stop == Stop::Comma {
+                commas += 1;
+                let lists = content > 0 && self.words[start].is(class::AND | class::OR);
+                if !(content == 0 && commas == 1 || lists || (commas > 1 && content <= 3)) {
+                    break;
+                }
+            }
+            if self.blocks_subject(start - 1, content) {
+                break;
+            }
+            content += usize::from(!verb);
+            if content > LONGEST_SUBJECT {
+                break;
+            }
+            start -= 1;
+            // "pan, straps, and cap are missing": no verb before the "and", so no clause either.
+            let whole = self.words[start].is(class::AND)
+                && !self.words[sentence.start..start].iter().any(|word| word.is(class::FINITE));
+            if self.clauses.clause(start).start == start && content > 0 && !whole {
+                break;
+            }
+        }
+        self.without_places(start..at)
+    }
+
+    fn blocks_subject(&self, at: usize, content: usize) -> bool {
+        let inside = (at.saturating_sub(5)..=at).rev().find_map(|i| self.hit(i).filter(|h| i + h.len > at));
+        match inside {
+            Some(hit) => match hit.kind {
+                Kind::Stop | Kind::Plain => content > 0 || hit.kind == Kind::Stop,
+                Kind::Negated => hit.reach != Reach::Noun && content > 0,
+                Kind::Affirmed => true,
+                _ => false,
+            },
+            None => self.words[at].is(class::STATE) && content > 0 && self.clauses.bare,
+        }
+    }
+
+    /// Whether a group ends with the word at `at`, so that another begins after it.
+    fn group_ends_at(&self, at: usize) -> bool {
+        let things = self.thing_starts.get(at + 1) == Some(&true) && !self.words[at].is(BINDING);
+        self.words[at].stop == Stop::None
+            && self.words.get(at + 1).is_some_and(|next| {
+                self.new_group(at + 1) || things || (next.pause_ms >= GROUP_PAUSE_MS && !self.words[at].is(BINDING))
+            })
+    }
+
+    /// Whether a word like "missing" speaks of what follows: it opens its fragment, or an article follows.
+    pub fn speaks_onward(&self, at: usize, end: usize) -> bool {
+        if self.words[end - 1].stop != Stop::None || end - at > 1 {
+            return false;
+        }
+        let opens = at == self.clauses.sentence(at).start || self.words[at - 1].stop == Stop::Comma;
+        let clause = self.clauses.clause(end).start == end;
+        let named = self.words.get(end).is_some_and(|next| next.is(class::DET)) && !clause;
+        let group =
+            self.words.get(end).is_some_and(|next| !next.is(class::PLACE | class::LINK | class::AND | class::FINITE));
+        named || (opens && group)
+    }
+
+    /// Whether a cue is a whole sentence.
+    pub fn stands_alone(&self, at: usize, end: usize) -> bool {
+        let sentence = self.clauses.sentence(at);
+        at > 0 && sentence.start == at && sentence.end == end
+    }
+
+    /// Whether a cue is set off from the words before and after it.
+    pub fn is_fragment(&self, at: usize, end: usize) -> bool {
+        at > 0
+            && self.words[at - 1].stop != Stop::None
+            && (self.words[end - 1].stop != Stop::None || end == self.words.len())
+    }
+
+    /// The fragment or question that an answer at `at` settles.
+    pub fn answered(&self, at: usize) -> Option<Range<usize>> {
+        if at == 0 {
+            return None;
+        }
+        let sentence = self.clauses.sentence(at);
+        if sentence.start < at {
+            return Some(self.fragment_before(at));
+        }
+        let before = self.clauses.sentence(at - 1);
+        let verbless = !self.words[before.clone()].iter().any(|w| w.is(class::FINITE));
+        let asks = self.words[at - 1].stop == Stop::Question;
+        (asks || (verbless && before.len() <= 6)).then_some(before)
+    }
+
+    /// The clause that "there isn't one" at `at..end` speaks of, if it stands for a whole clause.
+    pub fn resumed(&self, at: usize, end: usize) -> Option<Range<usize>> {
+        let closed = self.words[end - 1].stop != Stop::None
+            || end >= self.words.len()
+            || self.clauses.clause(end).start == end
+            || self.words[end].is(class::CLOSER | class::AND)
+            || self.hit(end).is_some_and(|hit| hit.kind == Kind::Stop);
+        let mut start = at;
+        let sentence = self.clauses.sentence(at);
+        // "... but there isn't one under it": a place may follow where something stands before.
+        let placed = at > sentence.start && self.words.get(end).is_some_and(|next| next.is(class::PLACE | class::LINK));
+        if !closed && !placed {
+            return None;
+        }
+        while start > sentence.start && self.words[start - 1].is(class::PRON | class::SOFT | class::AND | class::AUX) {
+            start -= 1;
+        }
+        if start > sentence.start && self.hit(start - 1).is_some_and(|hit| hit.kind == Kind::Stop) {
+            start -= 1;
+        }
+        if start > sentence.start {
+            return Some(self.fragment_before(start));
+        }
+        (start > 0).then(|| self.clauses.sentence(start - 1))
+    }
+
+    /// The words before `at` back to the last comma, clause or group.
+    fn fragment_before(&self, at: usize) -> Range<usize> {
+        let sentence = self.clauses.sentence(at - 1);
+        let clause = self.clauses.clause(at - 1);
+        let floor = sentence.start.max(if self.clauses.bare { clause.start } else { sentence.start });
+        let mut start = at - 1;
+        while start > floor && at - start < FARTHEST {
+            let last = &self.words[start - 1];
+            let stop =
+                last.stop == Stop::Comma || self.group_ends_at(start - 1) || self.clauses.clause(start).start == start;
+            if stop || last.is(class::UNIT) {
+                break;
+            }
+            start -= 1;
+        }
+        start..at
+    }
+}
