@@ -75,6 +75,8 @@ def spoken_errors(spoken):
         yield "digits or an unknown mark in the spoken words"
     if not re.fullmatch(r"[\x20-\x7e]+", spoken):
         yield "characters beyond ASCII in the spoken words"
+    if re.match(r"[B-HJ-Z] ", spoken):
+        yield "a stray letter at the head of the spoken words"
 
 
 def value_errors(key, fact, row):
