@@ -2,7 +2,9 @@
 mod confirm;
 mod draft;
 mod figure;
+mod hear;
 mod judge;
+mod model;
 mod read;
 mod report;
 mod scope;
@@ -40,6 +42,10 @@ enum Command {
     Figure(figure::Args),
     /// Draw concerns and open questions from a file of facts
     Judge(judge::Args),
+    /// Print the words of recordings
+    Hear(hear::Args),
+    /// Fetch and list the speech models
+    Model(model::Args),
     /// Read one note, text or recording, and print what it says
     Read(read::Args),
     /// Say how a phrase is meant: affirmed, negated, doubtful, hypothetical or hearsay
@@ -58,6 +64,8 @@ pub fn run() -> ExitCode {
         Command::Report(args) => report::run(args),
         Command::Figure(args) => figure::run(args),
         Command::Judge(args) => judge::run(args),
+        Command::Hear(args) => hear::run(args),
+        Command::Model(args) => model::run(args),
         Command::Read(args) => read::run(args),
         Command::Scope(args) => scope::run(args),
         Command::Score(args) => score::run(args),

@@ -1,5 +1,6 @@
 //! Tests of the whole program; one binary, a module a subject.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 mod doc;
+mod hear;
 mod sample;
 mod visit;
