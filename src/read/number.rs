@@ -1,1 +1,0 @@
-//! Spoken numbers and their units.

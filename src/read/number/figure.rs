@@ -1,0 +1,85 @@
+//! Numbers as recognisers write them: "20-16", "2-40 volts", "60-65", "10-2", "20 19".
+use super::Form;
+use super::cardinal::{Atom, Kind, atom};
+use super::line::Line;
+use super::one::Number;
+use super::unit::{Dimension, Unit};
+use super::{compose, unit_name};
+
+/// Puts figures together with figures beside them.
+pub(super) fn compose(line: &Line, at: usize, first: Atom) -> Number {
+    let alone = Number { figures: true, ..Number::new(at, first.end, first.value, form_of(&first)) };
+    if line.stop(first.end - 1) != crate::read::Stop::None {
+        return alone;
+    }
+    let Some(next) = atom(line, first.end).filter(|a| a.figures && a.kind != Kind::Fraction) else { return alone };
+    let joined = line.joined(first.end);
+    let found = if joined { hyphened(line, at, &first, &next) } else { spaced(line, at, &first, &next) };
+    found.map_or(alone, |number| Number { figures: true, ..number })
+}
+
+fn form_of(atom: &Atom) -> Form {
+    match atom.kind {
+        Kind::Decimal => Form::Decimal,
+        _ if (1900.0..2040.0).contains(&atom.value) && atom.value.fract() == 0.0 => Form::Year,
+        _ => Form::Cardinal,
+    }
+}
+
+/// Two figures joined by a hyphen.
+fn hyphened(line: &Line, at: usize, first: &Atom, next: &Atom) -> Option<Number> {
+    let (a, b) = (first.value, next.value);
+    let third = atom(line, next.end).is_some_and(|n| n.figures && line.joined(next.end));
+    if third || line.word(at).starts_with('0') {
+        return None;
+    }
+    if let Some(year) = year(line, at, first, next) {
+        return Some(year);
+    }
+    if let Some(cable) = compose::cable(line, at, next.end, a, b) {
+        return Some(cable);
+    }
+    let unit = unit_name::at(line, next.end, true).map(|f| f.unit);
+    let put = |value, certainty| Some(Number { certainty, ..Number::new(at, next.end, value, Form::Cardinal) });
+    if first.kind == Kind::Digit && next.kind == Kind::Pair && next.value.fract() == 0.0 {
+        let volts = unit.is_some_and(|u| u.dimension() == Dimension::Voltage);
+        if volts || b / a > 10.0 {
+            return put(a * 100.0 + b, if volts { 1.0 } else { 0.8 });
+        }
+    }
+    // "Forty-five hundred" written 45-100 or 45-hundred, "four thousand five hundred" written 4-500.
+    if unit.is_some_and(|u| u.dimension() == Dimension::Power) && b >= 100.0 && a < 100.0 {
+        let value = if b == 100.0 && a >= 10.0 { a * 100.0 } else { a * 1000.0 + b };
+        return put(value, 0.7);
+    }
+    (a < b).then(|| Number { low: Some(a), ..Number::new(at, next.end, b, Form::Cardinal) })
+}
+
+/// Two figures with a space between: "20 19", "2 40 volts", "4 500 watts".
+fn spaced(line: &Line, at: usize, first: &Atom, next: &Atom) -> Option<Number> {
+    let (a, b) = (first.value, next.value);
+    if !line.flows(first.end) || a.fract() + b.fract() != 0.0 {
+        return None;
+    }
+    if let Some(year) = year(line, at, first, next) {
+        return Some(year);
+    }
+    if let Some(cable) = compose::cable(line, at, next.end, a, b).filter(|c| c.certainty == 1.0) {
+        return Some(cable);
+    }
+    let unit = unit_name::at(line, next.end, true).map(|f| f.unit);
+    let volts = unit == Some(Unit::Volt) && first.kind == Kind::Digit && next.kind == Kind::Pair;
+    let thousands = unit.is_some() && line.word(first.end).len() == 3 && a < 1000.0 && line.word(first.end) == "000";
+    let value = if volts { a * 100.0 + b } else { a * 1000.0 + b };
+    (volts || thousands).then(|| Number { certainty: 0.8, ..Number::new(at, next.end, value, Form::Cardinal) })
+}
+
+/// "20-16", "19 98": a century and a year within it.
+fn year(line: &Line, at: usize, first: &Atom, next: &Atom) -> Option<Number> {
+    let two_figures = line.word(first.end).len() == 2 && next.end == first.end + 1;
+    let value = first.value * 100.0 + next.value;
+    let century = first.value == 19.0 || first.value == 20.0;
+    let fits = century && two_figures && (1900.0..2040.0).contains(&value);
+    let measured = unit_name::at(line, next.end, true).is_some_and(|u| u.unit != Unit::Year);
+    (fits && !measured).then(|| Number::new(at, next.end, value, Form::Year))
+}
