@@ -5,6 +5,7 @@ mod figure;
 mod hear;
 mod judge;
 mod model;
+mod quantity;
 mod read;
 mod report;
 mod scope;
@@ -46,6 +47,8 @@ enum Command {
     Hear(hear::Args),
     /// Fetch and list the speech models
     Model(model::Args),
+    /// Find the numbers with their units in lines of text
+    Quantity(quantity::Args),
     /// Read one note, text or recording, and print what it says
     Read(read::Args),
     /// Say how a phrase is meant: affirmed, negated, doubtful, hypothetical or hearsay
@@ -66,6 +69,7 @@ pub fn run() -> ExitCode {
         Command::Judge(args) => judge::run(args),
         Command::Hear(args) => hear::run(args),
         Command::Model(args) => model::run(args),
+        Command::Quantity(args) => quantity::run(args),
         Command::Read(args) => read::run(args),
         Command::Scope(args) => scope::run(args),
         Command::Score(args) => score::run(args),

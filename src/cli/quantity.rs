@@ -22,7 +22,8 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     let lines: Box<dyn BufRead> = if args.input.as_os_str() == "-" {
         Box::new(io::stdin().lock())
     } else {
-        let file = File::open(&args.input).with_context(|| format!("cannot read '{}'; give a text file or -", args.input.display()))?;
+        let file = File::open(&args.input)
+            .with_context(|| format!("cannot read '{}'; give a text file or -", args.input.display()))?;
         Box::new(BufReader::new(file))
     };
     let mut out = BufWriter::new(io::stdout().lock());
@@ -31,9 +32,18 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
             format!("cannot read line {} of '{}' as text; save it as UTF-8", number + 1, args.input.display())
         })?;
         let quantities = number::find(&line);
-        serde_json::to_writer(&mut out, &serde_json::json!({ "quantities": quantities }))?;
-        out.write_all(b"\n")?;
+        if !still_read(writeln!(out, "{}", serde_json::json!({ "quantities": quantities })))? {
+            return Ok(ExitCode::SUCCESS);
+        }
     }
-    out.flush()?;
+    still_read(out.flush())?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// Whether anybody still reads the output; a reader that has seen enough, such as `head`, is no error.
+fn still_read(written: io::Result<()>) -> io::Result<bool> {
+    match written {
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(false),
+        written => written.map(|()| true),
+    }
 }

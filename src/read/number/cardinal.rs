@@ -51,7 +51,9 @@ pub(super) fn atom(line: &Line, at: usize) -> Option<Atom> {
     let mut value = first;
     let mut scaled = None;
     let mut ceiling = f64::INFINITY;
-    while let Some(scale) = word::scale(line.word(end)).filter(|&s| s < ceiling && line.flows(end) && may_scale(line, end)) {
+    while let Some(scale) =
+        word::scale(line.word(end)).filter(|&s| s < ceiling && line.flows(end) && may_scale(line, end))
+    {
         // The part below the scale before it is what this scale multiplies.
         let part = if ceiling.is_infinite() { first } else { value % ceiling };
         value += part * (scale - 1.0);
@@ -171,7 +173,8 @@ fn figures(line: &Line, at: usize) -> Option<Atom> {
         });
     }
     let value = parse_figures(text)?;
-    let kind = if value.fract() != 0.0 || text.contains('.') { Kind::Decimal } else { Atom::whole(0, value, true).kind };
+    let kind =
+        if value.fract() != 0.0 || text.contains('.') { Kind::Decimal } else { Atom::whole(0, value, true).kind };
     Some(Atom { end: at + 1, value, kind, figures: true, scaled: None })
 }
 
@@ -207,7 +210,8 @@ fn scaled_figures(line: &Line, atom: Atom) -> Atom {
     }
     let and = line.word(atom.end) == "and";
     let tail = parse_figures(line.word(atom.end + usize::from(and))).filter(|t| t.fract() == 0.0 && *t >= 1.0);
-    let fits = |tail: f64| atom.value % 100.0 == 0.0 && atom.value >= 100.0 && tail < 100.0 && (and || atom.value == 2000.0);
+    let fits =
+        |tail: f64| atom.value % 100.0 == 0.0 && atom.value >= 100.0 && tail < 100.0 && (and || atom.value == 2000.0);
     match tail.filter(|&t| fits(t) && !line.word(atom.end).contains('.')) {
         Some(tail) => Atom { end: atom.end + 1 + usize::from(and), value: atom.value + tail, ..atom },
         None => atom,

@@ -22,7 +22,9 @@ pub(super) fn compose(line: &Line, at: usize, first: Atom) -> Option<Number> {
                 return Some(number);
             }
             if first.kind == Kind::Zero {
-                return matches!(line.word(at), "zero" | "nought" | "naught").then(|| whole(&first)).or_else(|| oh_point(line, at));
+                return matches!(line.word(at), "zero" | "nought" | "naught")
+                    .then(|| whole(&first))
+                    .or_else(|| oh_point(line, at));
             }
             Some(hundreds(line, at, &first).unwrap_or_else(|| whole(&first)))
         }
@@ -80,7 +82,8 @@ fn short_run(line: &Line, at: usize, run: &Run) -> Option<Number> {
     let pair_follows = atom(line, run.end).is_some_and(|a| a.kind == Kind::Pair && line.flows(run.end));
     let unit = unit_name::at(line, run.end, false);
     if first == 0.0 {
-        return (!pair_follows).then(|| Number { certainty: 0.8, ..Number::new(at, run.end, second, Form::LeadingZero) });
+        return (!pair_follows)
+            .then(|| Number { certainty: 0.8, ..Number::new(at, run.end, second, Form::LeadingZero) });
     }
     if let Some(cable) = cable(line, at, run.end, first, second) {
         return Some(cable);
@@ -129,8 +132,8 @@ fn first_of_dual(line: &Line, at: usize, first: &Atom, next: &Atom) -> Option<Nu
 
 /// Standard ratings of breakers and fuses up to 400 A (NEC 240.6(A), from memory).
 const AMPERES: &[f64] = &[
-    15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0, 110.0, 125.0, 150.0, 175.0, 200.0, 225.0, 250.0,
-    300.0, 350.0, 400.0,
+    15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0, 110.0, 125.0, 150.0, 175.0, 200.0,
+    225.0, 250.0, 300.0, 350.0, 400.0,
 ];
 
 /// "Two forty gallon tanks" and "one thirty amp breaker" count things; they are no 240 gallons and no 130 amps.
@@ -163,8 +166,11 @@ fn pairs(line: &Line, at: usize, first: &Atom) -> Option<Number> {
     }
     let unit = unit_name::at(line, next.end, false).map(|f| f.unit.dimension());
     let value = first.value * 100.0 + next.value;
-    let range = || Number { low: Some(first.value), certainty: 0.8, ..Number::new(at, next.end, next.value, Form::Cardinal) };
-    let rises = next.value > first.value && next.value - first.value <= 10.0 && !matches!(unit, Some(Dimension::Power | Dimension::Energy));
+    let range =
+        || Number { low: Some(first.value), certainty: 0.8, ..Number::new(at, next.end, next.value, Form::Cardinal) };
+    let rises = next.value > first.value
+        && next.value - first.value <= 10.0
+        && !matches!(unit, Some(Dimension::Power | Dimension::Energy));
     if unit.is_none() && year_form(value) == Form::Year {
         return Some(Number::new(at, next.end, value, Form::Year));
     }
@@ -199,7 +205,9 @@ fn begins_year(line: &Line, first: &Atom) -> bool {
     }
     let end = match oh_digit(line, first.end) {
         Some((end, _)) => Some(end),
-        None => following(line, first.end).filter(|n| n.kind == Kind::Pair && year_form(first.value * 100.0 + n.value) == Form::Year).map(|n| n.end),
+        None => following(line, first.end)
+            .filter(|n| n.kind == Kind::Pair && year_form(first.value * 100.0 + n.value) == Form::Year)
+            .map(|n| n.end),
     };
     end.is_some_and(|end| unit_name::at(line, end, false).is_none())
 }
@@ -219,9 +227,28 @@ pub(super) fn cable(line: &Line, at: usize, end: usize, gauge: f64, conductors: 
     let named = (end..end + 3).any(|i| is_cable(line.word(i))) || (1..4).any(|back| is_cable(line.before(at, back)));
     let sure = named || gauge >= 10.0 && conductors <= 3.0;
     let certainty = if named { 1.0 } else { 0.6 };
-    (named || sure).then(|| Number { certainty, implied: Some(Unit::Gauge), ..Number::new(at, end, gauge, Form::Cable) })
+    (named || sure).then(|| Number {
+        certainty,
+        implied: Some(Unit::Gauge),
+        ..Number::new(at, end, gauge, Form::Cable)
+    })
 }
 
 fn is_cable(word: &str) -> bool {
-    matches!(word, "romex" | "wire" | "wiring" | "cable" | "nm" | "copper" | "ground" | "mc" | "bx" | "conductor" | "conductors" | "uf" | "whip")
+    matches!(
+        word,
+        "romex"
+            | "wire"
+            | "wiring"
+            | "cable"
+            | "nm"
+            | "copper"
+            | "ground"
+            | "mc"
+            | "bx"
+            | "conductor"
+            | "conductors"
+            | "uf"
+            | "whip"
+    )
 }

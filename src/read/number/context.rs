@@ -43,7 +43,8 @@ fn colon(line: &Line, at: usize) -> Option<Phrase> {
     let (hour, minute) = line.word(at).split_once(':')?;
     let (hour, minute): (f64, f64) = (hour.parse().ok()?, minute.split(':').next()?.parse().ok()?);
     let half = is_half_of_day(line, at + 1).unwrap_or(0);
-    (hour < 25.0 && minute < 60.0).then(|| Phrase::distracting(at, at + 1 + half, hour + minute / 60.0, Distractor::Time))
+    (hour < 25.0 && minute < 60.0)
+        .then(|| Phrase::distracting(at, at + 1 + half, hour + minute / 60.0, Distractor::Time))
 }
 
 /// Figures joined by hyphens that are a telephone number or a date.
@@ -81,7 +82,9 @@ fn dotted(line: &Line, at: usize) -> Option<Phrase> {
 
 /// "P twenty eight oh one point six point one", "N E C four twenty two point thirteen".
 fn code(line: &Line, at: usize) -> Option<Phrase> {
-    let letter = matches!(line.word(at), "p" | "r" | "m" | "g" | "e" | "n") && line.before(at, 1).len() != 1 && line.flows(at + 1);
+    let letter = matches!(line.word(at), "p" | "r" | "m" | "g" | "e" | "n")
+        && line.before(at, 1).len() != 1
+        && line.flows(at + 1);
     let start = if letter { at + 1 } else { at };
     if !letter && !names_code(line, at) {
         return None;
@@ -100,8 +103,26 @@ fn code(line: &Line, at: usize) -> Option<Phrase> {
 /// Whether a code or a standard is named right before a position.
 fn names_code(line: &Line, at: usize) -> bool {
     const NAMES: &[&str] = &[
-        "section", "code", "article", "table", "chapter", "paragraph", "irc", "nec", "upc", "ipc", "ul", "ansi", "asse", "nfpa", "astm",
-        "csa", "subsection", "clause", "asme", "ashrae",
+        "section",
+        "code",
+        "article",
+        "table",
+        "chapter",
+        "paragraph",
+        "irc",
+        "nec",
+        "upc",
+        "ipc",
+        "ul",
+        "ansi",
+        "asse",
+        "nfpa",
+        "astm",
+        "csa",
+        "subsection",
+        "clause",
+        "asme",
+        "ashrae",
     ];
     let letters = |names: &[&str]| names.iter().rev().enumerate().all(|(k, n)| line.before(at, k + 1) == *n);
     NAMES.contains(&line.before(at, 1))
@@ -115,16 +136,27 @@ fn names_code(line: &Line, at: usize) -> bool {
 
 /// "ten thirty a m", "half past nine", "at ten fifteen", "quarter to nine".
 fn clock(line: &Line, at: usize) -> Option<Phrase> {
-    let hour = atom(line, at).filter(|a| (1.0..=12.0).contains(&a.value) && a.value.fract() == 0.0 && a.kind != Kind::Fraction)?;
+    let hour = atom(line, at)
+        .filter(|a| (1.0..=12.0).contains(&a.value) && a.value.fract() == 0.0 && a.kind != Kind::Fraction)?;
     let minute = atom(line, hour.end).filter(|a| a.kind == Kind::Pair && a.value < 60.0 && line.flows(hour.end));
     let end = minute.map_or(hour.end, |m| m.end);
-    let past = matches!(line.before(at, 1), "past" | "till" | "til") && matches!(line.before(at, 2), "half" | "quarter" | "minutes");
-    let quarter = matches!(line.before(at, 1), "to" | "of" | "after") && line.before(at, 2) == "quarter" && super::unit_name::at(line, end, false).is_none();
-    let round = minute.is_some_and(|m| hour.value >= 10.0 && m.value % 15.0 == 0.0) && matches!(line.before(at, 1), "at" | "until" | "by" | "since");
+    let past = matches!(line.before(at, 1), "past" | "till" | "til")
+        && matches!(line.before(at, 2), "half" | "quarter" | "minutes");
+    let quarter = matches!(line.before(at, 1), "to" | "of" | "after")
+        && line.before(at, 2) == "quarter"
+        && super::unit_name::at(line, end, false).is_none();
+    let round = minute.is_some_and(|m| hour.value >= 10.0 && m.value % 15.0 == 0.0)
+        && matches!(line.before(at, 1), "at" | "until" | "by" | "since");
     let half = is_half_of_day(line, end);
     let unmeasured = super::unit_name::at(line, end, false).is_none_or(|u| u.certainty < 1.0);
-    (half.is_some() || past || quarter || round && unmeasured)
-        .then(|| Phrase::distracting(at, end + half.unwrap_or(0), hour.value + minute.map_or(0.0, |m| m.value / 60.0), Distractor::Time))
+    (half.is_some() || past || quarter || round && unmeasured).then(|| {
+        Phrase::distracting(
+            at,
+            end + half.unwrap_or(0),
+            hour.value + minute.map_or(0.0, |m| m.value / 60.0),
+            Distractor::Time,
+        )
+    })
 }
 
 /// How many words at a position say that a time of day stood before it.
@@ -133,9 +165,23 @@ fn is_half_of_day(line: &Line, at: usize) -> Option<usize> {
         return None;
     }
     const WORDS: &[(&[&str], usize)] = &[
-        (&["o'clock"], 1), (&["oclock"], 1), (&["o", "clock"], 2), (&["a", "m"], 2), (&["p", "m"], 2), (&["am"], 1), (&["pm"], 1),
-        (&["a.m"], 1), (&["p.m"], 1), (&["in", "the", "morning"], 0), (&["in", "the", "afternoon"], 0), (&["in", "the", "evening"], 0),
-        (&["this", "morning"], 0), (&["this", "afternoon"], 0), (&["tonight"], 0), (&["at", "night"], 0), (&["tomorrow"], 0),
+        (&["o'clock"], 1),
+        (&["oclock"], 1),
+        (&["o", "clock"], 2),
+        (&["a", "m"], 2),
+        (&["p", "m"], 2),
+        (&["am"], 1),
+        (&["pm"], 1),
+        (&["a.m"], 1),
+        (&["p.m"], 1),
+        (&["in", "the", "morning"], 0),
+        (&["in", "the", "afternoon"], 0),
+        (&["in", "the", "evening"], 0),
+        (&["this", "morning"], 0),
+        (&["this", "afternoon"], 0),
+        (&["tonight"], 0),
+        (&["at", "night"], 0),
+        (&["tomorrow"], 0),
     ];
     WORDS.iter().find(|(words, _)| line.says(at, words)).map(|(_, count)| *count)
 }
@@ -145,14 +191,17 @@ pub(super) fn settle(line: &Line, phrases: &mut [Phrase]) {
     for k in (1..phrases.len()).rev() {
         let (head, tail) = phrases.split_at_mut(k);
         let (Some(first), Some(second)) = (head.last_mut(), tail.first_mut()) else { continue };
-        let by = second.start == first.end + 1 && matches!(line.word(first.end), "by" | "x" | "×") && !line.ends_sentence(first.end - 1);
+        let by = second.start == first.end + 1
+            && matches!(line.word(first.end), "by" | "x" | "×")
+            && !line.ends_sentence(first.end - 1);
         if by {
             first.distractor = first.distractor.or(Some(Distractor::Size));
             second.distractor = second.distractor.or(Some(Distractor::Size));
             first.unit = first.unit.or(second.unit);
         }
         // "Two three-quarter inch lines": a small number right before a measured one counts.
-        let counts = first.unit.is_none() && first.form == Form::Cardinal && first.value < 20.0 && first.value.fract() == 0.0;
+        let counts =
+            first.unit.is_none() && first.form == Form::Cardinal && first.value < 20.0 && first.value.fract() == 0.0;
         if counts && second.unit.is_some() && second.start == first.end && line.flows(second.start) {
             first.distractor = first.distractor.or(Some(Distractor::Count));
         }
@@ -181,7 +230,10 @@ pub(super) fn distractor(line: &Line, phrase: &Phrase) -> Option<Distractor> {
     if is_month(before) && phrase.value <= 31.0 || is_month(after) && phrase.value <= 31.0 {
         return Some(Distractor::Date);
     }
-    if matches!(before, "schedule" | "sch" | "sdr" | "merv" | "seer" | "uef" | "r" | "grade" | "class" | "category" | "type") {
+    if matches!(
+        before,
+        "schedule" | "sch" | "sdr" | "merv" | "seer" | "uef" | "r" | "grade" | "class" | "category" | "type"
+    ) {
         return Some(Distractor::Grade);
     }
     if matches!(before, "floor" | "level" | "story" | "storey") {
@@ -195,7 +247,9 @@ pub(super) fn distractor(line: &Line, phrase: &Phrase) -> Option<Distractor> {
 
 fn order(line: &Line, phrase: &Phrase) -> Distractor {
     let after = line.word(phrase.end);
-    let month = is_month(after) || after == "of" && is_month(line.word(phrase.end + 1)) || is_month(line.before(phrase.start, 1));
+    let month = is_month(after)
+        || after == "of" && is_month(line.word(phrase.end + 1))
+        || is_month(line.before(phrase.start, 1));
     match after {
         _ if month => Distractor::Date,
         "floor" | "floors" | "story" | "storey" | "level" | "flr" => Distractor::Floor,
@@ -207,7 +261,9 @@ fn by_unit(line: &Line, phrase: &Phrase, unit: Unit) -> Option<Distractor> {
     let after = line.word(phrase.end);
     match unit.dimension() {
         Dimension::Money => Some(Distractor::Money),
-        Dimension::Time if unit == Unit::Year && (after == "old" || line.says(phrase.end, &["of", "age"])) => Some(Distractor::Age),
+        Dimension::Time if unit == Unit::Year && (after == "old" || line.says(phrase.end, &["of", "age"])) => {
+            Some(Distractor::Age)
+        }
         Dimension::Time => Some(Distractor::Duration),
         Dimension::Temperature if unit == Unit::Degree && is_fitting(after) => Some(Distractor::Angle),
         _ => None,
@@ -215,22 +271,66 @@ fn by_unit(line: &Line, phrase: &Phrase, unit: Unit) -> Option<Distractor> {
 }
 
 fn is_fitting(word: &str) -> bool {
-    matches!(word, "elbow" | "elbows" | "ell" | "ells" | "bend" | "bends" | "angle" | "turn" | "turns" | "fitting" | "fittings" | "corner" | "street" | "sweep")
+    matches!(
+        word,
+        "elbow"
+            | "elbows"
+            | "ell"
+            | "ells"
+            | "bend"
+            | "bends"
+            | "angle"
+            | "turn"
+            | "turns"
+            | "fitting"
+            | "fittings"
+            | "corner"
+            | "street"
+            | "sweep"
+    )
 }
 
 /// Seven digits and more said one by one, or the emergency number.
 fn is_phone(line: &Line, phrase: &Phrase) -> bool {
     let digits = phrase.number.len();
     let emergency = phrase.form == Form::Digits && phrase.value == 911.0;
-    let called = (1..=3).any(|back| matches!(line.before(phrase.start, back), "phone" | "call" | "telephone" | "cell" | "dial"));
+    let called =
+        (1..=3).any(|back| matches!(line.before(phrase.start, back), "phone" | "call" | "telephone" | "cell" | "dial"));
     phrase.form == Form::Digits && (digits >= 7 || called) || emergency
 }
 
 /// A number, one to three names, then a word for a street.
 fn is_street(line: &Line, phrase: &Phrase) -> bool {
     const STREETS: &[&str] = &[
-        "lane", "street", "road", "drive", "avenue", "court", "way", "place", "boulevard", "circle", "terrace", "trail", "parkway",
-        "highway", "crescent", "close", "square", "ln", "st", "rd", "ave", "dr", "ct", "blvd", "pl", "cir", "ter", "hwy", "pkwy",
+        "lane",
+        "street",
+        "road",
+        "drive",
+        "avenue",
+        "court",
+        "way",
+        "place",
+        "boulevard",
+        "circle",
+        "terrace",
+        "trail",
+        "parkway",
+        "highway",
+        "crescent",
+        "close",
+        "square",
+        "ln",
+        "st",
+        "rd",
+        "ave",
+        "dr",
+        "ct",
+        "blvd",
+        "pl",
+        "cir",
+        "ter",
+        "hwy",
+        "pkwy",
     ];
     if phrase.value < 1.0 || phrase.value.fract() != 0.0 || phrase.range.is_some() {
         return false;
@@ -243,9 +343,51 @@ fn is_street(line: &Line, phrase: &Phrase) -> bool {
 fn is_function_word(word: &str) -> bool {
     matches!(
         word,
-        "" | "a" | "an" | "the" | "of" | "on" | "in" | "at" | "to" | "by" | "for" | "from" | "off" | "up" | "down" | "and" | "or" | "is"
-            | "was" | "it" | "its" | "it's" | "that" | "this" | "with" | "all" | "along" | "across" | "above" | "below" | "over" | "under"
-            | "inside" | "outside" | "near" | "into" | "through" | "but" | "so" | "if" | "there" | "has" | "have" | "no" | "not" | "which"
+        "" | "a"
+            | "an"
+            | "the"
+            | "of"
+            | "on"
+            | "in"
+            | "at"
+            | "to"
+            | "by"
+            | "for"
+            | "from"
+            | "off"
+            | "up"
+            | "down"
+            | "and"
+            | "or"
+            | "is"
+            | "was"
+            | "it"
+            | "its"
+            | "it's"
+            | "that"
+            | "this"
+            | "with"
+            | "all"
+            | "along"
+            | "across"
+            | "above"
+            | "below"
+            | "over"
+            | "under"
+            | "inside"
+            | "outside"
+            | "near"
+            | "into"
+            | "through"
+            | "but"
+            | "so"
+            | "if"
+            | "there"
+            | "has"
+            | "have"
+            | "no"
+            | "not"
+            | "which"
     )
 }
 
@@ -255,9 +397,12 @@ fn label(line: &Line, phrase: &Phrase, before: &str) -> Option<Distractor> {
     let whole = phrase.value.fract() == 0.0 && phrase.range.is_none();
     match named {
         "unit" if phrase.value < 10.0 && whole => Some(Distractor::Label),
-        "unit" | "apartment" | "apt" | "suite" | "condo" | "flat" | "lot" | "room" if whole => Some(Distractor::UnitNumber),
-        "circuit" | "slot" | "position" | "page" | "photo" | "picture" | "item" | "line" | "step" | "note" | "zone" | "phase" | "figure"
-        | "exhibit" | "version" | "channel" | "station" | "route" | "interstate" | "gate" | "flight" | "bus" | "image" | "part" | "option"
+        "unit" | "apartment" | "apt" | "suite" | "condo" | "flat" | "lot" | "room" if whole => {
+            Some(Distractor::UnitNumber)
+        }
+        "circuit" | "slot" | "position" | "page" | "photo" | "picture" | "item" | "line" | "step" | "note" | "zone"
+        | "phase" | "figure" | "exhibit" | "version" | "channel" | "station" | "route" | "interstate" | "gate"
+        | "flight" | "bus" | "image" | "part" | "option"
             if whole =>
         {
             Some(Distractor::Label)
@@ -270,22 +415,55 @@ fn label(line: &Line, phrase: &Phrase, before: &str) -> Option<Distractor> {
 
 /// "two heaters", "three full baths", "two car garage", "one two three" said to test.
 fn is_count(line: &Line, phrase: &Phrase, after: &str) -> bool {
-    if matches!(phrase.form, Form::Year | Form::LeadingZero | Form::Fraction | Form::Mixed | Form::Decimal | Form::Pair | Form::Cable) {
+    if matches!(
+        phrase.form,
+        Form::Year | Form::LeadingZero | Form::Fraction | Form::Mixed | Form::Decimal | Form::Pair | Form::Cable
+    ) {
         return false;
     }
     if phrase.form == Form::Digits && is_counting(line, phrase) {
         return true;
     }
     const SINGLE: &[&str] = &[
-        "car", "story", "storey", "bedroom", "bath", "bathroom", "family", "pole", "wire", "stage", "person", "people", "way", "ply",
-        "prong", "phase", "gang", "speed", "more", "times", "others", "men", "women", "children", "feet", "kids", "heater", "conductor",
+        "car",
+        "story",
+        "storey",
+        "bedroom",
+        "bath",
+        "bathroom",
+        "family",
+        "pole",
+        "wire",
+        "stage",
+        "person",
+        "people",
+        "way",
+        "ply",
+        "prong",
+        "phase",
+        "gang",
+        "speed",
+        "more",
+        "times",
+        "others",
+        "men",
+        "women",
+        "children",
+        "feet",
+        "kids",
+        "heater",
+        "conductor",
     ];
     if SINGLE.contains(&after) || is_plural_noun(after) {
         return true;
     }
     let second = line.word(phrase.end + 1);
     let of_them = after == "of" && matches!(second, "them" | "these" | "those" | "the");
-    let described = phrase.value < 20.0 && line.flows(phrase.end + 1) && after.len() > 2 && !is_function_word(after) && is_plural_noun(second);
+    let described = phrase.value < 20.0
+        && line.flows(phrase.end + 1)
+        && after.len() > 2
+        && !is_function_word(after)
+        && is_plural_noun(second);
     of_them || described && word::digit(after).is_none() && super::unit_name::at(line, phrase.end + 1, false).is_none()
 }
 
@@ -297,9 +475,47 @@ fn is_counting(line: &Line, phrase: &Phrase) -> bool {
 
 fn is_plural_noun(word: &str) -> bool {
     const OTHER: &[&str] = &[
-        "this", "does", "goes", "looks", "reads", "says", "runs", "comes", "seems", "feels", "means", "makes", "needs", "sits", "stands",
-        "shows", "gets", "drops", "falls", "ends", "stops", "starts", "leaks", "drips", "works", "plus", "minus", "always", "perhaps",
-        "sometimes", "yes", "versus", "here's", "that's", "there's", "it's", "what's", "besides", "towards", "upwards", "downwards",
+        "this",
+        "does",
+        "goes",
+        "looks",
+        "reads",
+        "says",
+        "runs",
+        "comes",
+        "seems",
+        "feels",
+        "means",
+        "makes",
+        "needs",
+        "sits",
+        "stands",
+        "shows",
+        "gets",
+        "drops",
+        "falls",
+        "ends",
+        "stops",
+        "starts",
+        "leaks",
+        "drips",
+        "works",
+        "plus",
+        "minus",
+        "always",
+        "perhaps",
+        "sometimes",
+        "yes",
+        "versus",
+        "here's",
+        "that's",
+        "there's",
+        "it's",
+        "what's",
+        "besides",
+        "towards",
+        "upwards",
+        "downwards",
     ];
     word.len() > 3
         && word.ends_with('s')

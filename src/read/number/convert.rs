@@ -2,8 +2,8 @@
 use super::unit::Unit;
 use uom::si::f64::*;
 use uom::si::{
-    electric_current as current, electric_potential as potential, energy, length, power, pressure, thermodynamic_temperature as temperature,
-    volume,
+    electric_current as current, electric_potential as potential, energy, length, power, pressure,
+    thermodynamic_temperature as temperature, volume,
 };
 
 /// The value in one of the catalogue's units (`gal`, `W`, `V`, `Btu/h`, `in`, `psi`, `degF`, `AWG`, `A`, `in/ft`), if it can be in it.
@@ -73,7 +73,9 @@ fn btu_per_hour(value: f64, from: Unit) -> Option<f64> {
     match from {
         Unit::Btu | Unit::BtuPerHour => Some(value),
         Unit::ThousandBtuPerHour => Some(value * 1000.0),
-        _ => Some(Energy::new::<energy::watt_hour>(power_of(value, from)?.get::<power::watt>()).get::<energy::btu_it>()),
+        _ => {
+            Some(Energy::new::<energy::watt_hour>(power_of(value, from)?.get::<power::watt>()).get::<energy::btu_it>())
+        }
     }
 }
 

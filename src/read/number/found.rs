@@ -43,18 +43,19 @@ pub fn find(text: &str) -> Vec<Found> {
             let start = places[quantity.span.start].start;
             // A token that its word adds, such as the inch of 3/4", may stand nowhere: the span never runs backwards.
             let end = quantity.span.clone().map(|t| places[t].end).max().unwrap_or(start).max(start);
-            let negative = is_negative(text, start);
-            let start = if negative { start - 1 } else { start };
+            let minus = minus(text, start);
+            let start = minus.unwrap_or(start);
             let span = [counted.chars_before(start), counted.chars_before(end)];
-            found(quantity, negative, span, &text[start..end])
+            found(quantity, minus.is_some(), span, &text[start..end])
         })
         .collect()
 }
 
-/// Whether a lone minus stands right before: "-5 degrees", not "R-13" or "60-65".
-fn is_negative(text: &str, start: usize) -> bool {
-    let Some(before) = text[..start].strip_suffix('-') else { return false };
-    text[start..].starts_with(|c: char| c.is_ascii_digit()) && before.chars().next_back().is_none_or(|c| c.is_whitespace() || c == '(')
+/// Where a lone minus before a figure stands: "-5 degrees", not "R-13" or "60-65".
+fn minus(text: &str, start: usize) -> Option<usize> {
+    let before = text[..start].strip_suffix(['-', '–', '−'])?;
+    let lone = before.chars().next_back().is_none_or(|c| c.is_whitespace() || c == '(');
+    (lone && text[start..].starts_with(|c: char| c.is_ascii_digit())).then_some(before.len())
 }
 
 fn found(quantity: Quantity, negative: bool, span: [usize; 2], text: &str) -> Found {

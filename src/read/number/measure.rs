@@ -15,7 +15,8 @@ pub(super) struct Measured {
 }
 
 /// Words that may stand between a number and its unit: "sixty or so pounds", "forty-ish gallons".
-const BETWEEN: &[&[&str]] = &[&["or", "so"], &["or", "thereabouts"], &["ish"], &["plus"], &["odd"], &["some"], &["point"], &["and", "change"]];
+const BETWEEN: &[&[&str]] =
+    &[&["or", "so"], &["or", "thereabouts"], &["ish"], &["plus"], &["odd"], &["some"], &["point"], &["and", "change"]];
 
 /// Finds the unit of a number.
 pub(super) fn measured(line: &Line, number: Number) -> Measured {
@@ -52,7 +53,8 @@ fn after(line: &Line, at: usize, number: &Number) -> Option<unit_name::Found> {
 /// "a quarter per foot", "one eighth to the foot": the inch is understood.
 fn per_foot(line: &Line, at: usize) -> Option<unit_name::Found> {
     let bottom = unit_name::per_words(line, at)?;
-    let named = matches!(line.word(at), "per" | "to" | "for" | "in" | "/") && matches!(line.word(bottom), "foot" | "ft");
+    let named =
+        matches!(line.word(at), "per" | "to" | "for" | "in" | "/") && matches!(line.word(bottom), "foot" | "ft");
     named.then_some(unit_name::Found { end: bottom + 1, unit: Unit::InchPerFoot, certainty: 0.9 })
 }
 
@@ -77,7 +79,10 @@ fn suits(unit: Unit, number: &Number) -> bool {
 /// "number ten wire", "#10 copper", "number ten".
 fn gauge(line: &Line, number: &Number) -> Option<usize> {
     let numbered = matches!(line.before(number.start, 1), "number" | "#" | "no");
-    let wire = matches!(line.word(number.end), "wire" | "wires" | "copper" | "romex" | "conductor" | "conductors" | "awg" | "gauge" | "thhn" | "cable");
+    let wire = matches!(
+        line.word(number.end),
+        "wire" | "wires" | "copper" | "romex" | "conductor" | "conductors" | "awg" | "gauge" | "thhn" | "cable"
+    );
     let size = number.value.fract() == 0.0 && (1.0..=20.0).contains(&number.value) && number.low.is_none();
     let named = usize::from(matches!(line.word(number.end), "awg" | "gauge"));
     (numbered && wire && size).then_some(number.end + named)
@@ -88,7 +93,9 @@ fn and_a_half(line: &Line, found: Measured) -> Measured {
     if line.word(found.end) != "and" || !line.flows(found.end) || found.number.value.fract() != 0.0 {
         return found;
     }
-    let Some(part) = one::fraction(line, found.end + 1).filter(|p| p.value < 1.0 && line.flows(found.end + 1)) else { return found };
+    let Some(part) = one::fraction(line, found.end + 1).filter(|p| p.value < 1.0 && line.flows(found.end + 1)) else {
+        return found;
+    };
     if measured_again(line, part.end) {
         return found;
     }
@@ -104,21 +111,37 @@ fn measured_again(line: &Line, at: usize) -> bool {
 fn counted_by_article(unit: Unit) -> bool {
     matches!(
         unit,
-        Unit::Inch | Unit::Foot | Unit::Gallon | Unit::Litre | Unit::Mile | Unit::Kilometre | Unit::Centimetre | Unit::Millimetre
-            | Unit::Kilogram | Unit::Pound | Unit::Hour | Unit::Ounce | Unit::Acre | Unit::Kilowatt | Unit::Quart
+        Unit::Inch
+            | Unit::Foot
+            | Unit::Gallon
+            | Unit::Litre
+            | Unit::Mile
+            | Unit::Kilometre
+            | Unit::Centimetre
+            | Unit::Millimetre
+            | Unit::Kilogram
+            | Unit::Pound
+            | Unit::Hour
+            | Unit::Ounce
+            | Unit::Acre
+            | Unit::Kilowatt
+            | Unit::Quart
     )
 }
 
 /// "a foot", "an inch and a half", "inch and a quarter".
 pub(super) fn article(line: &Line, at: usize) -> Option<Measured> {
     let said = matches!(line.word(at), "a" | "an");
-    let counted = matches!(line.word(at.wrapping_sub(1)), "per" | "half" | "quarter" | "of" | "times" | "twice" | "once");
-    let found = unit_name::at(line, at + usize::from(said), false).filter(|f| f.certainty == 1.0 && counted_by_article(base(f.unit)))?;
+    let counted =
+        matches!(line.word(at.wrapping_sub(1)), "per" | "half" | "quarter" | "of" | "times" | "twice" | "once");
+    let found = unit_name::at(line, at + usize::from(said), false)
+        .filter(|f| f.certainty == 1.0 && counted_by_article(base(f.unit)))?;
     let singular = !line.word(found.end - 1).ends_with('s') && line.word(found.end - 1) != "feet";
     let number = Number::new(at, at + usize::from(said), 1.0, Form::Cardinal);
     let whole = Measured { number, end: found.end, unit: Some(found.unit), certainty: if said { 0.95 } else { 0.9 } };
     let extended = and_a_half(line, whole);
-    let other = matches!(line.word(found.end), "valve" | "path" | "note" | "print" | "board" | "traffic" | "ball" | "bridge");
+    let other =
+        matches!(line.word(found.end), "valve" | "path" | "note" | "print" | "board" | "traffic" | "ball" | "bridge");
     let plain = said && !other && !(counted && extended.number.form != Form::Mixed);
     (singular && (plain || extended.number.form == Form::Mixed)).then_some(extended).map(|m| whole_number(at, m))
 }

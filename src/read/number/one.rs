@@ -79,7 +79,11 @@ fn scaled(line: &Line, number: Number) -> Number {
 /// "four point five", "oh point two five".
 fn point(line: &Line, whole: &Number) -> Option<Number> {
     let at = whole.end;
-    if !matches!(line.word(at), "point" | "decimal") || !line.flows(at) || whole.value.fract() != 0.0 || whole.low.is_some() {
+    if !matches!(line.word(at), "point" | "decimal")
+        || !line.flows(at)
+        || whole.value.fract() != 0.0
+        || whole.low.is_some()
+    {
         return None;
     }
     let (end, part) = decimals(line, at + 1)?;
@@ -90,9 +94,41 @@ fn point(line: &Line, whole: &Number) -> Option<Number> {
 /// "point two five" with nothing before it, unless a point of another kind is meant.
 fn leading_point(line: &Line, at: usize) -> Option<Number> {
     const OTHER: &[&str] = &[
-        "low", "high", "this", "that", "the", "a", "one", "some", "set", "starting", "melting", "dew", "end", "entry",
-        "test", "boiling", "no", "which", "weak", "connection", "tap", "lowest", "highest", "any", "each", "every", "what",
-        "data", "discharge", "drain", "termination", "freezing", "focal", "good", "same",
+        "low",
+        "high",
+        "this",
+        "that",
+        "the",
+        "a",
+        "one",
+        "some",
+        "set",
+        "starting",
+        "melting",
+        "dew",
+        "end",
+        "entry",
+        "test",
+        "boiling",
+        "no",
+        "which",
+        "weak",
+        "connection",
+        "tap",
+        "lowest",
+        "highest",
+        "any",
+        "each",
+        "every",
+        "what",
+        "data",
+        "discharge",
+        "drain",
+        "termination",
+        "freezing",
+        "focal",
+        "good",
+        "same",
     ];
     let before = if line.flows(at) { line.before(at, 1) } else { "" };
     if line.word(at) != "point" || OTHER.contains(&before) {
@@ -118,7 +154,11 @@ fn decimals(line: &Line, at: usize) -> Option<(usize, String)> {
             digits.push('0');
         } else if let Some(digit) = word::digit(here).filter(|_| !starts_scale(line, end)) {
             digits.push_str(&digit.to_string());
-        } else if digits.is_empty() && here.bytes().all(|b| b.is_ascii_digit()) && !here.is_empty() && here.len() <= MOST {
+        } else if digits.is_empty()
+            && here.bytes().all(|b| b.is_ascii_digit())
+            && !here.is_empty()
+            && here.len() <= MOST
+        {
             return Some((end + 1, here.to_owned()));
         } else if let Some(atom) = atom(line, end).filter(|a| a.kind == Kind::Pair && digits.is_empty() && !a.figures) {
             digits.push_str(&format!("{:.0}", atom.value));
@@ -146,10 +186,16 @@ fn mixed(line: &Line, whole: &Number) -> Option<Number> {
         return None;
     }
     let part = if and { fraction(line, at) } else { None }.or_else(|| {
-        let atom = atom(line, at).filter(|a| a.kind == Kind::Fraction && a.value < 1.0 && (and || whole.value < 100.0))?;
+        let atom =
+            atom(line, at).filter(|a| a.kind == Kind::Fraction && a.value < 1.0 && (and || whole.value < 100.0))?;
         Some(figure_fraction(at, atom))
     })?;
-    (part.value < 1.0).then(|| Number { end: part.end, value: whole.value + part.value, form: Form::Mixed, ..whole.clone() })
+    (part.value < 1.0).then(|| Number {
+        end: part.end,
+        value: whole.value + part.value,
+        form: Form::Mixed,
+        ..whole.clone()
+    })
 }
 
 /// A fraction in words: "five eighths", "three quarter", "a quarter", "half".
@@ -186,7 +232,8 @@ fn counted_top(line: &Line, at: usize) -> Option<u32> {
 
 /// The bottom of a fraction: one word, or "thirty seconds" and "sixty fourths" of an inch.
 fn bottom(line: &Line, at: usize) -> Option<(usize, u32, bool)> {
-    let two = |tens: &str, unit: &[&str]| line.word(at) == tens && unit.contains(&line.word(at + 1)) && line.flows(at + 1);
+    let two =
+        |tens: &str, unit: &[&str]| line.word(at) == tens && unit.contains(&line.word(at + 1)) && line.flows(at + 1);
     let inch_follows = |end: usize| line.word(end).starts_with("inch") || line.says(end, &["of", "an", "inch"]);
     if two("thirty", &["second", "seconds"]) && inch_follows(at + 2) {
         return Some((at + 2, 32, true));
@@ -222,7 +269,18 @@ fn measures(line: &Line, at: usize) -> bool {
 pub(super) fn is_pipe(word: &str) -> bool {
     matches!(
         word,
-        "copper" | "pex" | "cpvc" | "pvc" | "galvanized" | "galvanised" | "pipe" | "piping" | "tubing" | "black" | "iron" | "brass"
+        "copper"
+            | "pex"
+            | "cpvc"
+            | "pvc"
+            | "galvanized"
+            | "galvanised"
+            | "pipe"
+            | "piping"
+            | "tubing"
+            | "black"
+            | "iron"
+            | "brass"
     )
 }
 
@@ -231,8 +289,26 @@ fn is_other_quarter(line: &Line, at: usize) -> bool {
     line.flows(at)
         && matches!(
             line.word(at),
-            "turn" | "turns" | "bath" | "baths" | "bathroom" | "round" | "wall" | "moon" | "full" | "empty" | "past" | "way" | "open"
-                | "time" | "off" | "bend" | "til" | "till" | "dozen" | "sawn"
+            "turn"
+                | "turns"
+                | "bath"
+                | "baths"
+                | "bathroom"
+                | "round"
+                | "wall"
+                | "moon"
+                | "full"
+                | "empty"
+                | "past"
+                | "way"
+                | "open"
+                | "time"
+                | "off"
+                | "bend"
+                | "til"
+                | "till"
+                | "dozen"
+                | "sawn"
         )
 }
 

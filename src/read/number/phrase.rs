@@ -102,9 +102,15 @@ fn from_measured(line: &Line, first: Measured) -> Phrase {
 /// "this one", "one of them", "there is one": no number.
 fn is_pronoun(line: &Line, phrase: &Phrase) -> bool {
     let bare = phrase.end == phrase.start + 1 && line.word(phrase.start) == "one";
-    let label = matches!(line.before(phrase.start, 1), "number" | "heater" | "unit" | "item" | "photo" | "picture" | "tank" | "circuit");
+    let label = matches!(
+        line.before(phrase.start, 1),
+        "number" | "heater" | "unit" | "item" | "photo" | "picture" | "tank" | "circuit"
+    );
     let counted = line.flows(phrase.end)
-        && matches!(line.word(phrase.end), "bedroom" | "bathroom" | "bath" | "car" | "story" | "storey" | "heater" | "element" | "hundredth");
+        && matches!(
+            line.word(phrase.end),
+            "bedroom" | "bathroom" | "bath" | "car" | "story" | "storey" | "heater" | "element" | "hundredth"
+        );
     bare && !label && !counted
 }
 
@@ -121,7 +127,10 @@ fn feet_inches(line: &Line, first: &Measured) -> Option<Phrase> {
     let number = one::number(line, at).filter(|n| n.low.is_none() && n.value < 12.0 && n.form != Form::Ordinal)?;
     let inches = measure::measured(line, number);
     let next = line.word(inches.end);
-    let bare = and == 0 && inches.unit.is_none() && inches.number.value.fract() == 0.0 && !matches!(next, "by" | "x" | "of" | "point")
+    let bare = and == 0
+        && inches.unit.is_none()
+        && inches.number.value.fract() == 0.0
+        && !matches!(next, "by" | "x" | "of" | "point")
         && !(next.len() > 3 && next.ends_with('s'));
     if inches.unit != Some(Unit::Inch) && !bare {
         return None;
@@ -133,7 +142,15 @@ fn feet_inches(line: &Line, first: &Measured) -> Option<Phrase> {
 
 /// Nominal voltages that are named together (common practice, no source).
 const DUAL: &[[f64; 2]] = &[
-    [120.0, 240.0], [110.0, 220.0], [115.0, 230.0], [120.0, 208.0], [125.0, 250.0], [277.0, 480.0], [220.0, 240.0], [208.0, 240.0], [208.0, 230.0],
+    [120.0, 240.0],
+    [110.0, 220.0],
+    [115.0, 230.0],
+    [120.0, 208.0],
+    [125.0, 250.0],
+    [277.0, 480.0],
+    [220.0, 240.0],
+    [208.0, 240.0],
+    [208.0, 230.0],
 ];
 
 /// Whether two voltages are named together.
@@ -163,7 +180,11 @@ fn pair(line: &Line, first: &Measured) -> Option<Phrase> {
     let [low, high] = [a.min(b), a.max(b)];
     let volts = second.unit == Some(Unit::Volt);
     let known = DUAL.contains(&[low, high]);
-    let fits = if linked { known || volts || low >= 40.0 && second.unit.is_none() } else { known && a < b && (volts || second.unit.is_none()) && first.unit.is_none() };
+    let fits = if linked {
+        known || volts || low >= 40.0 && second.unit.is_none()
+    } else {
+        known && a < b && (volts || second.unit.is_none()) && first.unit.is_none()
+    };
     let unit = second.unit.or(first.unit);
     fits.then(|| {
         let number = Number { end: second.number.end, value: high, form: Form::Pair, ..first.number.clone() };
@@ -183,7 +204,11 @@ fn range(line: &Line, first: &Measured) -> Option<Phrase> {
     };
     let high = second.number.value;
     let [low, high] = if link.bounds && high < low { [high, low] } else { [low, high] };
-    if !units_fit || low >= high || !link.fits(first, &second, low, high) || is_reduction(line, first.number.start, &second) {
+    if !units_fit
+        || low >= high
+        || !link.fits(first, &second, low, high)
+        || is_reduction(line, first.number.start, &second)
+    {
         return None;
     }
     let number = Number { end: second.number.end, value: high, low: Some(low), ..first.number.clone() };
@@ -218,7 +243,9 @@ fn link(line: &Line, first: &Measured) -> Option<Link> {
     let before = (1..=2).map(|back| line.before(first.number.start, back)).find(|w| matches!(*w, "between" | "from"));
     let mut link = Link { at: first.end, bounds: before.is_some(), comma: false, certainty: 1.0 };
     let word = line.word(first.end);
-    let hedge = |at: usize| usize::from(matches!(line.word(at), "maybe" | "about" | "like" | "say" | "perhaps" | "possibly" | "around"));
+    let hedge = |at: usize| {
+        usize::from(matches!(line.word(at), "maybe" | "about" | "like" | "say" | "perhaps" | "possibly" | "around"))
+    };
     if line.ends_sentence(first.end.checked_sub(1)?) {
         return None;
     }

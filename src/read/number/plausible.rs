@@ -56,9 +56,15 @@ const USUAL: &[(&str, &[f64])] = &[
     // Nominal volumes sold, in gallons (common practice, no source).
     (
         "water-heater.capacity",
-        &[2.5, 4.0, 6.0, 10.0, 12.0, 15.0, 19.0, 20.0, 28.0, 30.0, 36.0, 38.0, 40.0, 45.0, 47.0, 48.0, 50.0, 52.0, 55.0, 60.0, 65.0, 66.0, 75.0, 80.0, 85.0, 100.0, 119.0, 120.0],
+        &[
+            2.5, 4.0, 6.0, 10.0, 12.0, 15.0, 19.0, 20.0, 28.0, 30.0, 36.0, 38.0, 40.0, 45.0, 47.0, 48.0, 50.0, 52.0,
+            55.0, 60.0, 65.0, 66.0, 75.0, 80.0, 85.0, 100.0, 119.0, 120.0,
+        ],
     ),
-    ("water-heater.power", &[1500.0, 1650.0, 2000.0, 2500.0, 3000.0, 3500.0, 3800.0, 4000.0, 4500.0, 5000.0, 5500.0, 6000.0]),
+    (
+        "water-heater.power",
+        &[1500.0, 1650.0, 2000.0, 2500.0, 3000.0, 3500.0, 3800.0, 4000.0, 4500.0, 5000.0, 5500.0, 6000.0],
+    ),
     ("water-heater.voltage", &[110.0, 115.0, 120.0, 208.0, 220.0, 230.0, 240.0, 277.0]),
     // NEC 240.6(A), from memory, as far as a water heater needs it.
     ("breaker.rating", &[15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0]),
@@ -121,7 +127,11 @@ mod tests {
     #[test]
     fn every_number_of_the_catalogue_has_bounds() {
         let catalogue = crate::lexicon::Catalogue::shipped();
-        for row in catalogue.rows.iter().filter(|r| matches!(r.kind, crate::lexicon::Kind::Number | crate::lexicon::Kind::Year)) {
+        for row in catalogue
+            .rows
+            .iter()
+            .filter(|r| matches!(r.kind, crate::lexicon::Kind::Number | crate::lexicon::Kind::Year))
+        {
             assert_ne!(plausible(&row.key(), 0.1), Plausibility::Unknown, "{}", row.key());
         }
     }

@@ -20,7 +20,10 @@ pub fn spelled(tokens: &[Token]) -> Vec<Spelled> {
     let line = Line::new(tokens);
     runs(&line)
         .into_iter()
-        .map(|run| Spelled { span: line.pieces[run.at.start].token..line.pieces[run.at.end - 1].token + 1, text: run.text })
+        .map(|run| Spelled {
+            span: line.pieces[run.at.start].token..line.pieces[run.at.end - 1].token + 1,
+            text: run.text,
+        })
         .collect()
 }
 
@@ -66,13 +69,19 @@ fn keeps(line: &Line, run: &Run, cued: bool) -> bool {
     let names_code = run.letters == 1 && starts_with_letter && !run.ends_in_letter && run.alphabet == 0;
     let pointed = matches!(line.word(run.at.end), "point" | "inch" | "percent");
     let acronym = ACRONYMS.iter().any(|a| run.text.contains(a));
-    starts_with_letter && !acronym && mixed && count >= 4 && !names_code && !pointed && (run.letters >= 2 || run.alphabet > 0)
+    starts_with_letter
+        && !acronym
+        && mixed
+        && count >= 4
+        && !names_code
+        && !pointed
+        && (run.letters >= 2 || run.alphabet > 0)
 }
 
 /// Letters that are spelled for what they name: no part of a serial number, unless one was announced.
 const ACRONYMS: &[&str] = &[
-    "PVC", "PEX", "PSI", "BTU", "TPR", "TNP", "CSST", "GFCI", "AFCI", "GFI", "ABS", "PRV", "IRC", "NEC", "UPC", "IPC", "HVAC", "AWG", "GPM",
-    "CFM", "EMT", "THHN", "CPVC", "TXV",
+    "PVC", "PEX", "PSI", "BTU", "TPR", "TNP", "CSST", "GFCI", "AFCI", "GFI", "ABS", "PRV", "IRC", "NEC", "UPC", "IPC",
+    "HVAC", "AWG", "GPM", "CFM", "EMT", "THHN", "CPVC", "TXV",
 ];
 
 /// Whether a word such as "model" or "serial number is" stands right before.
@@ -88,7 +97,25 @@ fn is_cued(line: &Line, at: usize) -> bool {
 
 /// Words that may stand between a cue and what is spelled.
 fn is_cue_link(w: &str) -> bool {
-    matches!(w, "number" | "no" | "num" | "is" | "reads" | "says" | "that's" | "it's" | "of" | "looks" | "like" | "the" | "a" | "#" | "was" | "as")
+    matches!(
+        w,
+        "number"
+            | "no"
+            | "num"
+            | "is"
+            | "reads"
+            | "says"
+            | "that's"
+            | "it's"
+            | "of"
+            | "looks"
+            | "like"
+            | "the"
+            | "a"
+            | "#"
+            | "was"
+            | "as"
+    )
 }
 
 /// The longest run of spelled letters and digits at a position.
@@ -139,16 +166,30 @@ fn part(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
     if let Some(letter) = single_letter(here).filter(|_| !is_article(line, at, run, cued)) {
         let as_in = example(line, at + 1, letter);
         let more = letters_of_unit(line, at, run);
-        return if more && as_in.is_none() { None } else { part(as_in.unwrap_or(at + 1), letter.to_ascii_uppercase().to_string(), as_in.is_some()) };
+        return if more && as_in.is_none() {
+            None
+        } else {
+            part(as_in.unwrap_or(at + 1), letter.to_ascii_uppercase().to_string(), as_in.is_some())
+        };
     }
-    let next_spells = spells(line, at + 1) || is_code_piece(line.word(at + 1)) || word::repeat(line.word(at + 1)).is_some();
+    let next_spells =
+        spells(line, at + 1) || is_code_piece(line.word(at + 1)) || word::repeat(line.word(at + 1)).is_some();
     let in_run = !run.text.is_empty() || next_spells && !line.ends_sentence(at);
     if let Some(letter) = alphabet(here).filter(|_| in_run && (run.letters + run.digits > 0 || cued || next_spells)) {
         let end = if here == "x" || !line.says(at, &["x", "ray"]) { at + 1 } else { at + 2 };
         return part(end, letter.to_string(), true);
     }
-    let heads = cued && run.text.is_empty() && here.len() <= 4 && here.bytes().all(|b| b.is_ascii_alphabetic()) && is_code_piece(line.word(at + 1));
-    if heads && !is_cue_link(here) && word::ten(here).is_none() && word::digit(here).is_none() && word::teen(here).is_none() {
+    let heads = cued
+        && run.text.is_empty()
+        && here.len() <= 4
+        && here.bytes().all(|b| b.is_ascii_alphabetic())
+        && is_code_piece(line.word(at + 1));
+    if heads
+        && !is_cue_link(here)
+        && word::ten(here).is_none()
+        && word::digit(here).is_none()
+        && word::teen(here).is_none()
+    {
         return part(at + 1, here.to_uppercase(), false);
     }
     if is_code_piece(here) && (cued || !run.text.is_empty()) {
@@ -169,7 +210,8 @@ fn digits(line: &Line, at: usize, run: &Run) -> Option<Part> {
     if !digits.digits.is_empty() {
         return Some(Part { end: digits.end, text: digits.digits, alphabet: false });
     }
-    let number = one::number(line, at).filter(|n| n.low.is_none() && n.value.fract() == 0.0 && n.value < 1e12 && n.value >= 0.0)?;
+    let number = one::number(line, at)
+        .filter(|n| n.low.is_none() && n.value.fract() == 0.0 && n.value < 1e12 && n.value >= 0.0)?;
     let spelled_as_number = !matches!(line.word(at), "a" | "an");
     spelled_as_number.then(|| Part { end: number.end, text: format!("{:.0}", number.value), alphabet: false })
 }
@@ -187,8 +229,13 @@ fn separator(word: &str) -> Option<&'static str> {
 /// Whether a spelled letter or a digit stands at a position.
 fn spells(line: &Line, at: usize) -> bool {
     let here = line.word(at);
-    single_letter(here).is_some() || alphabet(here).is_some() || word::digit(here).is_some() || word::is_zero(here) || is_code_piece(here)
-        || word::ten(here).is_some() || word::teen(here).is_some()
+    single_letter(here).is_some()
+        || alphabet(here).is_some()
+        || word::digit(here).is_some()
+        || word::is_zero(here)
+        || is_code_piece(here)
+        || word::ten(here).is_some()
+        || word::teen(here).is_some()
 }
 
 fn single_letter(word: &str) -> Option<char> {
@@ -203,7 +250,9 @@ fn is_article(line: &Line, at: usize, run: &Run, cued: bool) -> bool {
     if !matches!(word, "a" | "i" | "o") || line.joined(at) {
         return false;
     }
-    let after = single_letter(line.word(at + 1)).is_some() || word::digit(line.word(at + 1)).is_some() || is_code_piece(line.word(at + 1));
+    let after = single_letter(line.word(at + 1)).is_some()
+        || word::digit(line.word(at + 1)).is_some()
+        || is_code_piece(line.word(at + 1));
     let ends = line.stop(at) != crate::read::Stop::None || at + 1 == line.len();
     !(after && (cued || !run.text.is_empty()) || ends && !run.text.is_empty())
 }
@@ -235,9 +284,9 @@ fn is_code_piece(word: &str) -> bool {
 /// The letter of a word of the ICAO spelling alphabet (ICAO Annex 10 volume II, from memory), with common spellings.
 fn alphabet(word: &str) -> Option<char> {
     const WORDS: &[&str] = &[
-        "alpha", "alfa", "bravo", "charlie", "delta", "echo", "foxtrot", "golf", "hotel", "india", "juliet", "juliett", "kilo", "lima", "mike",
-        "november", "oscar", "papa", "quebec", "romeo", "sierra", "tango", "uniform", "victor", "whiskey", "whisky", "xray", "x-ray",
-        "yankee", "zulu",
+        "alpha", "alfa", "bravo", "charlie", "delta", "echo", "foxtrot", "golf", "hotel", "india", "juliet", "juliett",
+        "kilo", "lima", "mike", "november", "oscar", "papa", "quebec", "romeo", "sierra", "tango", "uniform", "victor",
+        "whiskey", "whisky", "xray", "x-ray", "yankee", "zulu",
     ];
     let found = WORDS.iter().find(|w| **w == word)?;
     found.chars().next().map(|c| c.to_ascii_uppercase())

@@ -73,7 +73,9 @@ fn simple(line: &Line, at: usize, figures: bool) -> Option<Found> {
     let list = names().get(bare.as_str())?;
     let fits = |(words, _, trust): &&Name| {
         let written = words[1..].iter().enumerate().all(|(k, w)| undotted(line.word(at + 1 + k)) == *w);
-        written && in_one_breath(line, at, words.len()) && (*trust != Trust::Figures || letter_fits(line, at, bare.as_str(), figures))
+        written
+            && in_one_breath(line, at, words.len())
+            && (*trust != Trust::Figures || letter_fits(line, at, bare.as_str(), figures))
     };
     let (words, unit, trust) = list.iter().find(fits)?;
     let certainty = if *trust == Trust::Misheard { 0.5 } else { 1.0 };
@@ -100,7 +102,11 @@ fn letter_fits(line: &Line, at: usize, name: &str, figures: bool) -> bool {
     }
     match name {
         "v" | "f" | "c" | "w" => !spelled_on || matches!(next, "a" | "i"),
-        "a" => figures && line.capital(at) && (line.stop(at) != crate::read::Stop::None || matches!(next, "breaker" | "circuit" | "fuse")),
+        "a" => {
+            figures
+                && line.capital(at)
+                && (line.stop(at) != crate::read::Stop::None || matches!(next, "breaker" | "circuit" | "fuse"))
+        }
         "in" => figures && inch_not_preposition(line, at),
         _ => figures && !spelled_on,
     }
@@ -110,8 +116,14 @@ fn letter_fits(line: &Line, at: usize, name: &str, figures: bool) -> bool {
 fn inch_not_preposition(line: &Line, at: usize) -> bool {
     let number = line.word(at - 1);
     let follows = line.word(at + 1);
-    let place = matches!(follows, "the" | "a" | "an" | "my" | "this" | "that" | "each" | "all" | "one" | "it" | "here" | "there");
-    let sizes = matches!(follows, "" | "of" | "from" | "above" | "off" | "below" | "x" | "by" | "wide" | "long" | "deep" | "high");
+    let place = matches!(
+        follows,
+        "the" | "a" | "an" | "my" | "this" | "that" | "each" | "all" | "one" | "it" | "here" | "there"
+    );
+    let sizes = matches!(
+        follows,
+        "" | "of" | "from" | "above" | "off" | "below" | "x" | "by" | "wide" | "long" | "deep" | "high"
+    );
     line.stop(at) != crate::read::Stop::None || sizes || (!place && (number.contains('/') || number.contains('.')))
 }
 
@@ -138,9 +150,26 @@ pub(super) fn per_words(line: &Line, at: usize) -> Option<usize> {
         }
     }
     const WAYS: &[&[&str]] = &[
-        &["per", "linear"], &["per", "lineal"], &["per", "running"], &["per", "each"], &["per", "every"], &["per"], &["/"],
-        &["to", "the"], &["to", "each"], &["for", "each"], &["for", "every"], &["for", "a"], &["in", "a"], &["in", "each"],
-        &["in", "every"], &["on", "the"], &["each"], &["every"], &["a"], &["an"],
+        &["per", "linear"],
+        &["per", "lineal"],
+        &["per", "running"],
+        &["per", "each"],
+        &["per", "every"],
+        &["per"],
+        &["/"],
+        &["to", "the"],
+        &["to", "each"],
+        &["for", "each"],
+        &["for", "every"],
+        &["for", "a"],
+        &["in", "a"],
+        &["in", "each"],
+        &["in", "every"],
+        &["on", "the"],
+        &["each"],
+        &["every"],
+        &["a"],
+        &["an"],
     ];
     let way = WAYS.iter().find(|way| line.says(at, way))?;
     (!line.ends_sentence(at)).then_some(at + way.len())

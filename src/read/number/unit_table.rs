@@ -8,7 +8,10 @@ pub(super) type Table = &'static [(Unit, &'static str)];
 pub(super) const PLAIN: Table = &[
     (Gallon, "gallon|gallons|gal|gals|galon|galons"),
     (Gallon, "us gallon|us gallons|u s gallon|u s gallons|american gallon|american gallons"),
-    (ImperialGallon, "imperial gallon|imperial gallons|imp gallon|imp gallons|imperial gal|imp gal|uk gallon|uk gallons"),
+    (
+        ImperialGallon,
+        "imperial gallon|imperial gallons|imp gallon|imp gallons|imperial gal|imp gal|uk gallon|uk gallons",
+    ),
     (Litre, "liter|liters|litre|litres|ltr|ltrs"),
     (Millilitre, "milliliter|milliliters|millilitre|millilitres|ml|mls"),
     (Centilitre, "centiliter|centiliters|centilitre|centilitres|cl"),
@@ -44,7 +47,10 @@ pub(super) const PLAIN: Table = &[
     (Kiloohm, "kilohm|kilohms|kiloohm|kiloohms|kilo ohm|kilo ohms"),
     (Megaohm, "megohm|megohms|megaohm|megaohms|mega ohm|mega ohms"),
     (Psi, "psi|psis|psig|p s i|p s is|p s i g|p s i 's|psi 's"),
-    (Psi, "pound per square inch|pounds per square inch|pounds of pressure|pounds pressure|pound of pressure|pounds psi|pounds p s i|pounds a square inch|lb of pressure|lbs of pressure"),
+    (
+        Psi,
+        "pound per square inch|pounds per square inch|pounds of pressure|pounds pressure|pound of pressure|pounds psi|pounds p s i|pounds a square inch|lb of pressure|lbs of pressure",
+    ),
     (Pascal, "pascal|pascals|pa"),
     (Hectopascal, "hectopascal|hectopascals|hpa"),
     (Kilopascal, "kilopascal|kilopascals|kpa|kpas|kilo pascal|kilo pascals|k p a"),
@@ -52,9 +58,15 @@ pub(super) const PLAIN: Table = &[
     (Bar, "bar|bars|barg"),
     (Millibar, "millibar|millibars|mbar"),
     (Atmosphere, "atmosphere|atmospheres"),
-    (InchOfWater, "inch of water|inches of water|inch of water column|inches of water column|inch water column|inches water column|inch w c|inches w c|inches wc|inch wc|in wc|in w.c"),
+    (
+        InchOfWater,
+        "inch of water|inches of water|inch of water column|inches of water column|inch water column|inches water column|inch w c|inches w c|inches wc|inch wc|in wc|in w.c",
+    ),
     (InchOfMercury, "inch of mercury|inches of mercury|inhg"),
-    (MillimetreOfMercury, "millimeter of mercury|millimeters of mercury|millimetre of mercury|millimetres of mercury|mmhg"),
+    (
+        MillimetreOfMercury,
+        "millimeter of mercury|millimeters of mercury|millimetre of mercury|millimetres of mercury|mmhg",
+    ),
     (PoundPerSquareFoot, "psf|pound per square foot|pounds per square foot"),
     (Inch, "inch|inches|\""),
     (Foot, "foot|feet|ft"),
@@ -72,8 +84,14 @@ pub(super) const PLAIN: Table = &[
     (LightYear, "light year|light years|lightyear|lightyears"),
     (InchPerFoot, "inch per foot|inches per foot"),
     (Degree, "degree|degrees|deg|degs|°"),
-    (Fahrenheit, "degree fahrenheit|degrees fahrenheit|degree f|degrees f|deg f|fahrenheit|fahrenheits|°f|degrees farenheit|farenheit|fahrenheit degrees"),
-    (Celsius, "degree celsius|degrees celsius|degree c|degrees c|deg c|celsius|centigrade|°c|degree centigrade|degrees centigrade|degrees celcius|celcius"),
+    (
+        Fahrenheit,
+        "degree fahrenheit|degrees fahrenheit|degree f|degrees f|deg f|fahrenheit|fahrenheits|°f|degrees farenheit|farenheit|fahrenheit degrees",
+    ),
+    (
+        Celsius,
+        "degree celsius|degrees celsius|degree c|degrees c|deg c|celsius|centigrade|°c|degree centigrade|degrees centigrade|degrees celcius|celcius",
+    ),
     (Kelvin, "kelvin|kelvins|degrees kelvin"),
     (Gauge, "gauge|gauges|awg|gage|ga|a w g|gauge awg"),
     (Pound, "pound|pounds|lb|lbs"),
@@ -179,7 +197,10 @@ pub(super) const PLAIN: Table = &[
     (MilligramPerLitre, "mg/l"),
     (MilePerGallon, "mpg|m p g"),
     (PicocuriePerLitre, "pci/l|picocurie per liter|picocuries per liter|picocuries per litre|picocuries"),
-    (MetrePerSecondSquared, "meter per second squared|meters per second squared|metre per second squared|metres per second squared|m/s2|m/s²"),
+    (
+        MetrePerSecondSquared,
+        "meter per second squared|meters per second squared|metre per second squared|metres per second squared|m/s2|m/s²",
+    ),
 ];
 
 /// Signs and letters that are a unit after figures, or where nothing else is spelled on.

@@ -26,10 +26,22 @@ fn is_dated(line: &Line, start: usize) -> bool {
     let made = |word: &str| {
         matches!(
             word,
-            "made" | "built" | "dated" | "manufactured" | "manufacture" | "mfd" | "mfg" | "year" | "vintage" | "installed" | "date" | "'"
+            "made"
+                | "built"
+                | "dated"
+                | "manufactured"
+                | "manufacture"
+                | "mfd"
+                | "mfg"
+                | "year"
+                | "vintage"
+                | "installed"
+                | "date"
+                | "'"
         )
     };
-    let link = |word: &str| matches!(word, "in" | "is" | "from" | "of" | "back" | "was" | "says" | "the" | "about" | "around");
+    let link =
+        |word: &str| matches!(word, "in" | "is" | "from" | "of" | "back" | "was" | "says" | "the" | "about" | "around");
     let mut back = 1;
     while back <= 3 && link(line.before(start, back)) {
         back += 1;
@@ -40,7 +52,29 @@ fn is_dated(line: &Line, start: usize) -> bool {
 pub(super) fn is_month(word: &str) -> bool {
     matches!(
         word,
-        "january" | "february" | "march" | "april" | "may" | "june" | "july" | "august" | "september" | "october" | "november" | "december"
-            | "jan" | "feb" | "mar" | "apr" | "jun" | "jul" | "aug" | "sep" | "sept" | "oct" | "nov" | "dec"
+        "january"
+            | "february"
+            | "march"
+            | "april"
+            | "may"
+            | "june"
+            | "july"
+            | "august"
+            | "september"
+            | "october"
+            | "november"
+            | "december"
+            | "jan"
+            | "feb"
+            | "mar"
+            | "apr"
+            | "jun"
+            | "jul"
+            | "aug"
+            | "sep"
+            | "sept"
+            | "oct"
+            | "nov"
+            | "dec"
     )
 }
