@@ -1,17 +1,77 @@
 //! The trade's words as data: loaded, checked and compiled.
 mod catalogue;
+mod english;
+mod load;
+mod pattern;
+mod term;
+mod trie;
 
 pub use catalogue::{Catalogue, Kind, Row};
+pub use load::{Error, Source};
+pub use pattern::{Piece, expand, fold};
+pub use term::{Cue, Example, NumberTerm, OneOrMany, Part, Role, Saying};
+pub use trie::{Hit, Match, TermRef, Trie};
+
+use std::collections::HashSet;
 
 /// All that the reading knows of the trade.
 #[derive(Debug)]
 pub struct Lexicon {
     pub catalogue: Catalogue,
+    pub parts: Vec<Part>,
+    pub sayings: Vec<Saying>,
+    pub readings: Vec<NumberTerm>,
+    pub cues: Vec<Cue>,
+    pub trie: Trie,
+    /// Words of everyday English, to tell a maker's name from an ordinary word.
+    pub english: HashSet<&'static str>,
+    /// Every word of every form, folded.
+    pub vocabulary: HashSet<String>,
+    /// Every form without gaps, as people say it, for the pull on recognition.
+    forms: Vec<String>,
+    /// Which text each entry came from, for messages.
+    pub origin: Vec<Source>,
 }
 
 impl Lexicon {
-    /// The lexicon that ships with the program.
-    pub fn shipped() -> Self {
-        Lexicon { catalogue: Catalogue::shipped() }
+    /// The lexicon that ships with the program; a test proves that it is well made.
+    pub fn shipped() -> Result<Self, Error> {
+        Self::load(&load::shipped())
+    }
+
+    /// The shipped lexicon with an office's own files laid over it.
+    pub fn with_office(paths: &[std::path::PathBuf]) -> Result<Self, Error> {
+        let mut sources = load::shipped();
+        for path in paths {
+            sources.push(load::from_disk(path)?);
+        }
+        Self::load(&sources)
+    }
+
+    /// The forms that speech recognition should lean towards.
+    pub fn spoken_forms(&self) -> &[String] {
+        &self.forms
+    }
+
+    /// A hash over all that shapes a reading, so that a cached result can be told stale.
+    pub fn version(&self) -> String {
+        use sha2::{Digest, Sha256};
+        let mut hash = Sha256::new();
+        for source in &self.origin {
+            hash.update(source.text.as_bytes());
+        }
+        hash.finalize().iter().take(8).map(|b| format!("{b:02x}")).collect()
+    }
+
+    /// Whether a component can have `attribute`, and `value` where given.
+    pub fn supports(&self, component: &str, attribute: &str, value: Option<&str>) -> bool {
+        self.catalogue.row(component, attribute).is_some_and(|row| {
+            value.is_none_or(|value| {
+                row.values.is_empty() || row.values.iter().any(|v| v == value)
+            })
+        })
     }
 }
+
+#[cfg(test)]
+mod tests;
