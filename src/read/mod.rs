@@ -1,11 +1,29 @@
 //! Words to facts: numbers and units, terms, scope, corrections, linking.
+mod account;
+mod aside;
+mod claim;
+mod confidence;
+mod mention;
+mod name;
+mod note;
 pub mod number;
+mod presence;
+mod reach;
+mod revise;
 pub mod scope;
+mod segment;
+mod state;
 mod token;
+mod value;
+mod view;
 
 use crate::lexicon::Lexicon;
 use crate::recognize::Transcript;
 use crate::record::{Command, Evidence, Fact, Limit, Photo};
+use account::Ledger;
+use claim::Claim;
+use note::Note;
+use std::ops::Range;
 
 pub use token::{Stop, Token, tokenize};
 
@@ -20,7 +38,137 @@ pub struct Reading {
     pub remarks: Vec<(String, Evidence)>,
 }
 
-/// Reads the facts out of one note; `note` names it in the evidence.
-pub fn facts(_transcript: &Transcript, _lexicon: &Lexicon, _note: &str) -> Reading {
-    Reading::default()
+/// Reads the facts out of one note; `name` names it in the evidence.
+pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading {
+    let note = Note::of(transcript, lexicon);
+    let orders = revise::orders(&note);
+    let items = revise::items(&note, &orders);
+    let photos = aside::photos(&note);
+    let limits = aside::limits(&note);
+    let spent = |span: &Range<usize>| {
+        photos.iter().any(|p| overlap(&p.at, span)) || limits.iter().any(|l| overlap(&l.part, span))
+    };
+    let mut claims = drawn(&note, &spent);
+    claims.sort_by_key(|c| c.at.start);
+    let gone = revise::scratch(&note, &orders, &mut claims);
+    revise::correct(&note, &orders, &mut claims);
+
+    let item_of = |at: usize| items.get(at).copied().unwrap_or(1);
+    let last = items.iter().copied().max().unwrap_or(1);
+    let mut ledger = Ledger::new(&note, transcript, name);
+    let mut reading = Reading::default();
+    for item in 1..=last {
+        let own: Vec<Claim> = claims.iter().filter(|c| item_of(c.at.start) == item).cloned().collect();
+        reading.facts.extend(settled(&note, own, item, &mut ledger));
+    }
+    let kept = |at: &Range<usize>| !gone.iter().any(|g| g.contains(&at.start));
+    for photo in photos.iter().filter(|p| kept(&p.at)) {
+        let evidence = vec![ledger.evidence(&photo.at, "photo")];
+        reading.photos.push(Photo { of: photo.of.clone(), item: item_of(photo.at.start), evidence });
+    }
+    for limit in limits.iter().filter(|l| kept(&l.at)) {
+        let evidence = vec![ledger.evidence(&limit.at, "limit")];
+        let item = item_of(limit.at.start);
+        reading.limits.push(Limit { component: limit.component.clone(), why: limit.why.clone(), item, evidence });
+    }
+    for order in &orders {
+        reading.commands.push(Command { kind: order.kind.into(), evidence: vec![ledger.evidence(&order.at, order.kind)] });
+    }
+    close(&mut ledger, &mut reading);
+    reading.remarks = ledger.remarks();
+    reading
+}
+
+/// All claims before corrections.
+fn drawn(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> {
+    let mut claims = state::claims(note, spent);
+    let degrees = state::bare_degrees(note, spent, &claims);
+    claims.extend(degrees);
+    let mut numbers = value::claims(note, spent);
+    value::places(note, &mut numbers);
+    claims.extend(numbers);
+    let there = presence::claims(note, spent, &claims);
+    claims.extend(there);
+    claims.extend(name::claims(note));
+    let style = storage_by_volume(&claims);
+    claims.extend(style);
+    claims
+}
+
+/// A volume with no other style said makes a storage heater.
+fn storage_by_volume(claims: &[Claim]) -> Vec<Claim> {
+    claims
+        .iter()
+        .filter(|c| c.is("water-heater", "capacity"))
+        .map(|c| {
+            let mut style = Claim::new(
+                "water-heater",
+                "style",
+                crate::record::Value::Text("storage".into()),
+                c.at.clone(),
+                "a volume makes a storage heater",
+            );
+            style.signs = claim::Signs { implied: true, ..c.signs.clone() };
+            style
+        })
+        .collect()
+}
+
+/// The facts of one heater: settled, with what they imply, each with its proof.
+fn settled(note: &Note, mut claims: Vec<Claim>, item: u32, ledger: &mut Ledger) -> Vec<Fact> {
+    let implied = presence::implied(note, &claims);
+    claims.extend(implied);
+    revise::settle(&mut claims);
+    let mut facts: Vec<Fact> = Vec::new();
+    for claim in &claims {
+        let evidence = ledger.evidence(&claim.reach(), &claim.rule);
+        let confidence = confidence::of(claim);
+        let same = facts.iter_mut().find(|f| {
+            f.component == claim.component && f.attribute == claim.attribute && f.value == claim.value
+        });
+        if let Some(fact) = same {
+            fact.confidence = fact.confidence.max(confidence);
+            if fact.evidence.iter().all(|e| e.span != evidence.span) {
+                fact.evidence.push(evidence);
+            }
+            continue;
+        }
+        let mut fact = Fact::new(&claim.component, &claim.attribute, claim.value.clone());
+        fact.unit = claim.unit.clone();
+        fact.range = claim.range;
+        fact.spoken = claim.spoken.clone();
+        fact.place = claim.place.clone();
+        fact.item = item;
+        fact.confidence = confidence;
+        fact.doubts = confidence::doubts(claim);
+        fact.evidence.push(evidence);
+        facts.push(fact);
+    }
+    dispute(&mut facts);
+    facts
+}
+
+/// Marks facts that disagree.
+fn dispute(facts: &mut [Fact]) {
+    let keys: Vec<String> = facts.iter().map(Fact::key).collect();
+    for (index, fact) in facts.iter_mut().enumerate() {
+        if keys.iter().enumerate().any(|(other, key)| other != index && *key == keys[index]) {
+            fact.disputed = true;
+            fact.confidence = (fact.confidence * 0.5).min(0.5);
+        }
+    }
+}
+
+/// Lets each proof take in the small words left beside it.
+fn close(ledger: &mut Ledger, reading: &mut Reading) {
+    let mut proofs: Vec<&mut Evidence> = Vec::new();
+    proofs.extend(reading.facts.iter_mut().flat_map(|f| f.evidence.iter_mut()));
+    proofs.extend(reading.photos.iter_mut().flat_map(|p| p.evidence.iter_mut()));
+    proofs.extend(reading.limits.iter_mut().flat_map(|l| l.evidence.iter_mut()));
+    proofs.extend(reading.commands.iter_mut().flat_map(|c| c.evidence.iter_mut()));
+    ledger.close(&mut proofs);
+}
+
+fn overlap(a: &Range<usize>, b: &Range<usize>) -> bool {
+    a.start < b.end && b.start < a.end
 }

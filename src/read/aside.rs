@@ -1,0 +1,140 @@
+//! What is said and is no fact: photographs taken, and parts that could not be seen, with why.
+use super::mention::Mention;
+use super::note::{Note, part_of};
+use super::token::Stop;
+use crate::lexicon::Role;
+use std::ops::Range;
+
+/// A photograph that the words speak of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PhotoMark {
+    pub of: String,
+    pub at: Range<usize>,
+}
+
+/// A part that could not be inspected.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LimitMark {
+    pub component: String,
+    pub why: String,
+    pub at: Range<usize>,
+    /// The part named, so that it makes no fact of being there.
+    pub part: Range<usize>,
+}
+
+/// All photographs.
+pub fn photos(note: &Note) -> Vec<PhotoMark> {
+    let mut marks = Vec::new();
+    for cue in &note.mentions {
+        let after = cue.is(note.lexicon, Role::Photo);
+        let before = cue.is(note.lexicon, Role::PhotoBefore);
+        if !(after || before) || !note.observed(&cue.span) || note.negated(&cue.span) {
+            continue;
+        }
+        let sentence = note.sentence(cue.span.start);
+        let following = named(note, cue.span.end..sentence.end.min(cue.span.end + 8));
+        let Some(((component, part), forward)) = following
+            .map(|p| (p, true))
+            .filter(|_| after)
+            .or_else(|| before.then(|| nearest_before(note, cue)).flatten().map(|p| (p, false)))
+        else {
+            continue;
+        };
+        let at = if forward { cue.span.start..part.end } else { cue.span.clone() };
+        marks.push(PhotoMark { of: component.clone(), at });
+        if forward {
+            let mut last = part;
+            while let Some((more, span)) = named(note, last.end..sentence.end.min(last.end + 5)) {
+                if !note.only_list_words(last.end..span.start) && !(note.tokens[last.end - 1].stop == Stop::Comma && span.start <= last.end + 1) {
+                    break;
+                }
+                marks.push(PhotoMark { of: more, at: cue.span.start..span.end });
+                last = span;
+            }
+        }
+    }
+    marks
+}
+
+/// The first part in a range and the component that a photograph of it shows.
+fn named(note: &Note, range: Range<usize>) -> Option<(String, Range<usize>)> {
+    note.mentions_in(&range).iter().find_map(|m| component_of(note, m).map(|c| (c, m.span.clone())))
+}
+
+fn component_of(note: &Note, mention: &Mention) -> Option<String> {
+    let (index, _) = part_of(mention)?;
+    let part = &note.lexicon.parts[index];
+    let first = part.component.list().first()?;
+    let whole = part.component.list().iter().any(|c| c == "water-heater");
+    Some(if whole { "water-heater".to_owned() } else { first.clone() })
+}
+
+fn nearest_before(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
+    let sentence = note.sentence_of(cue.span.start);
+    let from = note.segments.sentences[sentence.saturating_sub(1)].start;
+    note.mentions_in(&(from..cue.span.start)).iter().rev().find_map(|m| component_of(note, m).map(|c| (c, m.span.clone())))
+}
+
+/// All limits.
+pub fn limits(note: &Note) -> Vec<LimitMark> {
+    let mut marks: Vec<LimitMark> = Vec::new();
+    for cue in note.mentions.iter().filter(|m| m.is(note.lexicon, Role::Limit)) {
+        if note.scopes.elsewhere(cue.span.clone()) {
+            continue;
+        }
+        let sentence = note.sentence(cue.span.start);
+        let why = reason(note, cue, &sentence);
+        for (component, part) in limited(note, cue, &sentence) {
+            let definite = matches!(note.text(part.start.wrapping_sub(1)), "the" | "its" | "that" | "this" | "those" | "these");
+            let any = matches!(note.text(part.start.wrapping_sub(1)), "any" | "a" | "an" | "no" | "one");
+            if any || (why.is_none() && !definite) || marks.iter().any(|m| m.component == component && m.at.start >= sentence.start) {
+                continue;
+            }
+            let why = why.clone().unwrap_or_else(|| words(note, &note.clause(cue.span.start)));
+            marks.push(LimitMark { component, why, at: cue.span.start.min(part.start)..cue.span.end.max(part.end), part });
+        }
+    }
+    marks
+}
+
+/// The parts that a limit is about: those after it, or else the one before.
+fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, Range<usize>)> {
+    let mut found: Vec<(String, Range<usize>)> = Vec::new();
+    let mut last = cue.span.end;
+    for mention in note.mentions_in(&(cue.span.end..sentence.end)) {
+        let Some((index, _)) = part_of(mention) else { continue };
+        let near = if found.is_empty() { mention.span.start <= last + 6 } else { note.only_list_words(last..mention.span.start) || (note.tokens[last - 1].stop == Stop::Comma && mention.span.start <= last + 3) };
+        if !near {
+            break;
+        }
+        let part = &note.lexicon.parts[index];
+        found.extend(part.component.list().iter().take(if part.all { 9 } else { 1 }).map(|c| (c.clone(), mention.span.clone())));
+        last = mention.span.end;
+    }
+    if found.is_empty() {
+        let before = note.mentions_in(&(sentence.start..cue.span.start)).iter().rev().find_map(|m| {
+            let (index, _) = part_of(m)?;
+            Some((note.lexicon.parts[index].component.list().first()?.clone(), m.span.clone()))
+        });
+        found.extend(before);
+    }
+    for (component, _) in &mut found {
+        if component == "water-heater" {
+            *component = "casing".to_owned();
+        }
+    }
+    found
+}
+
+/// Why it could not be seen: the clause that holds a word of reason, here or right before or after.
+fn reason(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Option<String> {
+    let cues: Vec<&Mention> = note.side_in(sentence).iter().filter(|m| m.is(note.lexicon, Role::Reason)).collect();
+    let other = cues.iter().find(|m| note.clause_of(m.span.start) != note.clause_of(cue.span.start));
+    let found = other.or_else(|| cues.first())?;
+    Some(words(note, &note.clause(found.span.start)))
+}
+
+fn words(note: &Note, span: &Range<usize>) -> String {
+    let words: Vec<&str> = note.tokens[span.clone()].iter().map(|t| t.text.as_str()).collect();
+    words.join(" ").replace(" 's", "'s")
+}

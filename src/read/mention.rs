@@ -1,0 +1,100 @@
+//! Where the lexicon's terms stand in a note.
+use super::view::View;
+use crate::lexicon::{Hit, Lexicon, Match, Role, TermRef};
+use std::ops::Range;
+
+/// A term found: its tokens and what it may be.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mention {
+    pub span: Range<usize>,
+    pub terms: Vec<(TermRef, Match)>,
+    /// How many words the matched form has.
+    pub words: usize,
+}
+
+/// All terms of a note: those that exclude each other, and the cues that may lie over them.
+#[derive(Debug, Default)]
+pub struct Mentions {
+    pub main: Vec<Mention>,
+    pub side: Vec<Mention>,
+}
+
+/// Finds every term; where two overlap the one with more words stands. `ends` says after which tokens nothing goes on.
+pub fn find(view: &View, lexicon: &Lexicon, ends: &[bool]) -> Mentions {
+    let mut main: Vec<Hit> = Vec::new();
+    let mut side: Vec<Hit> = Vec::new();
+    let mut stop = 0;
+    for start in 0..view.words.len() {
+        if start >= stop {
+            stop = start + 1;
+            while stop < view.words.len() && !ends[view.after[stop - 1] - 1] {
+                stop += 1;
+            }
+        }
+        for hit in lexicon.trie.find(&view.words, start, stop) {
+            let (aside, whole): (Vec<_>, Vec<_>) = hit.terms.iter().partition(|(t, _)| is_side(lexicon, *t));
+            if !aside.is_empty() {
+                side.push(Hit { terms: aside, ..hit.clone() });
+            }
+            if !whole.is_empty() {
+                main.push(Hit { terms: whole, ..hit });
+            }
+        }
+    }
+    let to_mention = |hit: Hit| Mention {
+        span: view.first[hit.start]..view.after[hit.end - 1],
+        terms: hit.terms,
+        words: hit.words,
+    };
+    let mut main: Vec<Mention> = longest(main, view.words.len()).into_iter().map(to_mention).collect();
+    main.sort_by_key(|m| m.span.start);
+    Mentions { main, side: side.into_iter().map(to_mention).collect() }
+}
+
+/// Cues that may lie over other terms.
+fn is_side(lexicon: &Lexicon, term: TermRef) -> bool {
+    match term {
+        TermRef::Reading(..) => true,
+        TermRef::Cue(index) => {
+            matches!(lexicon.cues[index].role, Role::Reason | Role::Brand | Role::BrandBefore)
+        }
+        _ => false,
+    }
+}
+
+/// The hits that stand: more words first, then the surer, then the earlier; hits on the same words are one.
+fn longest(mut hits: Vec<Hit>, length: usize) -> Vec<Hit> {
+    let quality = |hit: &Hit| hit.terms.iter().map(|(_, q)| *q).min().unwrap_or(Match::Fuzzy);
+    hits.sort_by(|a, b| {
+        b.words.cmp(&a.words).then(quality(a).cmp(&quality(b))).then(a.start.cmp(&b.start)).then(a.end.cmp(&b.end))
+    });
+    let mut taken = vec![usize::MAX; length];
+    let mut kept: Vec<Hit> = Vec::new();
+    for hit in hits {
+        let owner = taken[hit.start];
+        if let Some(same) = kept.get_mut(owner).filter(|k| k.start == hit.start && k.end == hit.end) {
+            same.terms.extend(hit.terms);
+            continue;
+        }
+        if taken[hit.start..hit.end].iter().all(|t| *t == usize::MAX) {
+            taken[hit.start..hit.end].fill(kept.len());
+            kept.push(hit);
+        }
+    }
+    kept
+}
+
+impl Mention {
+    /// The role of the cue, if it is one.
+    pub fn role(&self, lexicon: &Lexicon) -> Option<Role> {
+        self.terms.iter().find_map(|(t, _)| match t {
+            TermRef::Cue(index) => Some(lexicon.cues[*index].role),
+            _ => None,
+        })
+    }
+
+    /// Whether some cue of this role is meant.
+    pub fn is(&self, lexicon: &Lexicon, role: Role) -> bool {
+        self.terms.iter().any(|(t, _)| matches!(t, TermRef::Cue(index) if lexicon.cues[*index].role == role))
+    }
+}

@@ -1,0 +1,216 @@
+//! One note with everything found in it: tokens, terms, scopes, numbers, cuts.
+use super::mention::{self, Mention, Mentions};
+use super::number::{self, Quantity};
+use super::scope::{self, Polarity, Scopes};
+use super::segment::{self, Segments};
+use super::token::{Stop, Token, tokenize};
+use super::view;
+use crate::lexicon::{Lexicon, Match, Role, TermRef};
+use crate::recognize::Transcript;
+use std::ops::Range;
+
+/// The note and what was found in it.
+pub struct Note<'a> {
+    pub lexicon: &'a Lexicon,
+    pub tokens: Vec<Token>,
+    /// Terms that exclude each other, in order.
+    pub mentions: Vec<Mention>,
+    /// Cues that may lie over other terms.
+    pub side: Vec<Mention>,
+    pub segments: Segments,
+    pub scopes: Scopes,
+    pub quantities: Vec<Quantity>,
+}
+
+/// Words that may stand before a part without changing what it is of.
+const DETERMINERS: [&str; 24] = [
+    "the", "a", "an", "its", "his", "that", "this", "these", "those", "my", "any", "some", "one", "each", "both",
+    "either", "old", "new", "existing", "actual", "own", "whole", "little", "other",
+];
+const PREPOSITIONS: [&str; 29] = [
+    "on", "at", "of", "in", "from", "to", "around", "by", "near", "under", "over", "behind", "above", "below", "into",
+    "off", "beside", "toward", "towards", "through", "inside", "onto", "past", "against", "between", "along", "for",
+    "beneath", "next",
+];
+
+impl<'a> Note<'a> {
+    /// Finds everything in a transcript.
+    pub fn of(transcript: &Transcript, lexicon: &'a Lexicon) -> Self {
+        let tokens = tokenize(transcript);
+        let view = view::build(&tokens, lexicon);
+        let ends = segment::ends(&tokens);
+        let Mentions { main, side } = mention::find(&view, lexicon, &ends);
+        let breaks = thought_breaks(&tokens, &ends, &main);
+        let segments = segment::cut(&tokens, &ends, &breaks);
+        let things: Vec<Range<usize>> = main.iter().filter(|m| is_thing(m)).map(|m| m.span.clone()).collect();
+        let scopes = scope::analyse_terms(&tokens, &things);
+        let quantities = number::quantities(&tokens);
+        Note { lexicon, tokens, mentions: main, side, segments, scopes, quantities }
+    }
+
+    pub fn text(&self, at: usize) -> &str {
+        self.tokens.get(at).map_or("", |t| t.text.as_str())
+    }
+
+    pub fn sentence_of(&self, at: usize) -> usize {
+        self.segments.sentence_of.get(at).copied().unwrap_or(self.segments.sentences.len())
+    }
+
+    pub fn clause_of(&self, at: usize) -> usize {
+        self.segments.clause_of.get(at).copied().unwrap_or(self.segments.clauses.len())
+    }
+
+    pub fn clause(&self, at: usize) -> Range<usize> {
+        self.segments.clauses.get(self.clause_of(at)).cloned().unwrap_or(at..at)
+    }
+
+    pub fn sentence(&self, at: usize) -> Range<usize> {
+        self.segments.sentences.get(self.sentence_of(at)).cloned().unwrap_or(at..at)
+    }
+
+    /// Whether what these tokens say was observed here, by the speaker.
+    pub fn observed(&self, span: &Range<usize>) -> bool {
+        let polarity = self.scopes.of(span.clone());
+        matches!(polarity, Polarity::Affirmed | Polarity::Negated) && !self.scopes.elsewhere(span.clone())
+    }
+
+    pub fn negated(&self, span: &Range<usize>) -> bool {
+        self.scopes.of(span.clone()) == Polarity::Negated
+    }
+
+    /// Lowest word probability over the tokens.
+    pub fn surety(&self, span: &Range<usize>) -> f32 {
+        self.tokens[span.clone()].iter().map(|t| t.probability).fold(1.0, f32::min)
+    }
+
+    /// The mentions that are parts, with the entry and how it matched.
+    pub fn parts(&self) -> impl DoubleEndedIterator<Item = (&Mention, usize, Match)> {
+        self.mentions.iter().filter_map(|m| part_of(m).map(|(index, quality)| (m, index, quality)))
+    }
+
+    /// The mentions of one sentence.
+    pub fn mentions_in(&self, range: &Range<usize>) -> &[Mention] {
+        let from = self.mentions.partition_point(|m| m.span.start < range.start);
+        let to = self.mentions.partition_point(|m| m.span.start < range.end);
+        &self.mentions[from..to]
+    }
+
+    /// The cues lying over these tokens.
+    pub fn side_in(&self, range: &Range<usize>) -> &[Mention] {
+        let from = self.side.partition_point(|m| m.span.start < range.start);
+        let to = self.side.partition_point(|m| m.span.start < range.end);
+        &self.side[from..to]
+    }
+
+    pub fn quantities_in(&self, range: &Range<usize>) -> &[Quantity] {
+        let from = self.quantities.partition_point(|q| q.span.start < range.start);
+        let to = self.quantities.partition_point(|q| q.span.start < range.end);
+        &self.quantities[from..to]
+    }
+
+    /// Whether the part stands behind a preposition, so that it is no subject: "rust at the inlet".
+    pub fn oblique(&self, part: &Range<usize>) -> bool {
+        let mut at = part.start;
+        for _ in 0..3 {
+            if at == 0 || self.tokens[at - 1].stop > Stop::None {
+                return false;
+            }
+            at -= 1;
+            let text = self.text(at);
+            if PREPOSITIONS.contains(&text) {
+                return !self.scopes.negators().iter().any(|n| n.contains(&at));
+            }
+            if !DETERMINERS.contains(&text) && text != "'s" {
+                return false;
+            }
+        }
+        false
+    }
+
+    /// Whether only small words stand between, so that the one is said of the other.
+    pub fn only_small_words(&self, between: Range<usize>) -> bool {
+        between.len() <= 5
+            && self.tokens[between].iter().all(|t| {
+                let text = t.text.as_str();
+                t.stop == Stop::None
+                    && (DETERMINERS.contains(&text)
+                        || PREPOSITIONS.contains(&text)
+                        || matches!(text, "and" | "'s" | "with" | "cold" | "hot" | "upper" | "lower" | "side" | "right" | "up" | "down" | "coming" | "out" | "top" | "along"))
+            })
+    }
+
+    /// Whether only "and", "or" and articles stand between two parts of one list.
+    pub fn only_list_words(&self, between: Range<usize>) -> bool {
+        between.len() <= 3
+            && !between.is_empty()
+            && self.tokens[between].iter().all(|t| matches!(t.text.as_str(), "and" | "or" | "nor" | "the" | "a" | "its" | "an" | "'s" | "any" | "no"))
+    }
+}
+
+/// The part a mention names, if it can name one.
+pub fn part_of(mention: &Mention) -> Option<(usize, Match)> {
+    mention.terms.iter().find_map(|(t, quality)| match t {
+        TermRef::Part(index) => Some((*index, *quality)),
+        _ => None,
+    })
+}
+
+fn is_thing(mention: &Mention) -> bool {
+    mention.terms.iter().any(|(t, _)| matches!(t, TermRef::Part(_) | TermRef::Saying(_)))
+}
+
+/// Tokens of unpunctuated speech before which a new thought begins: the next part once the one before has been told.
+fn thought_breaks(tokens: &[Token], ends: &[bool], mentions: &[Mention]) -> Vec<usize> {
+    let mut breaks = Vec::new();
+    let mut from = 0;
+    while from < tokens.len() {
+        let to = (from..tokens.len()).find(|at| ends[*at]).map_or(tokens.len(), |at| at + 1);
+        let commas = tokens[from..to].iter().filter(|t| t.stop == Stop::Comma).count();
+        if to - from > 18 && commas * 14 < to - from {
+            breaks.extend(breaks_between(tokens, mentions, from..to));
+        }
+        from = to;
+    }
+    breaks
+}
+
+fn breaks_between(tokens: &[Token], mentions: &[Mention], range: Range<usize>) -> Vec<usize> {
+    let mut breaks = Vec::new();
+    let (mut told, mut named) = (false, false);
+    for mention in mentions.iter().filter(|m| range.contains(&m.span.start)) {
+        let part = part_of(mention).is_some_and(|(_, quality)| quality != Match::Weak);
+        if part && named && told {
+            let start = group_start(tokens, mention.span.start, range.start);
+            let before = tokens.get(start.wrapping_sub(1)).map_or("", |t| t.text.as_str());
+            if !PREPOSITIONS.contains(&before) && !matches!(before, "and" | "or" | "with" | "'s" | "is" | "as") {
+                breaks.push(start);
+                told = false;
+            }
+        }
+        named |= part;
+        told |= !part;
+    }
+    breaks
+}
+
+/// Where the words that lead in a part begin: "there's no", "and the".
+fn group_start(tokens: &[Token], part: usize, floor: usize) -> usize {
+    let mut start = part;
+    while start > floor {
+        let text = tokens[start - 1].text.as_str();
+        let leads = DETERMINERS.contains(&text)
+            || matches!(text, "no" | "there" | "'s" | "is" | "there's" | "isn't" | "not" | "aren't" | "are" | "found" | "couldn't" | "didn't" | "see" | "find" | "i" | "it" | "has" | "got" | "have");
+        if !leads {
+            break;
+        }
+        start -= 1;
+    }
+    start
+}
+
+impl Note<'_> {
+    /// The cues of a role among all mentions.
+    pub fn cues(&self, role: Role) -> impl Iterator<Item = &Mention> {
+        self.mentions.iter().chain(&self.side).filter(move |m| m.is(self.lexicon, role))
+    }
+}

@@ -1,0 +1,149 @@
+//! Whether a part is there: said of it, negated, named as a thing, or implied by what else is told.
+use super::claim::{Claim, Signs};
+use super::mention::Mention;
+use super::note::{Note, part_of};
+use super::reach::weak_holds;
+use crate::lexicon::{Kind, Match, Part, Role};
+use crate::record::Value;
+use std::ops::Range;
+
+/// Claims on the being there of each part named.
+pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, stated: &[Claim]) -> Vec<Claim> {
+    let mut claims = Vec::new();
+    for (mention, index, matched) in note.parts() {
+        let part = &note.lexicon.parts[index];
+        let Some(key) = &part.presence else { continue };
+        if spent(&mention.span) || !note.observed(&mention.span) {
+            continue;
+        }
+        if matched == Match::Weak && !weak_holds(note, mention, index) {
+            continue;
+        }
+        let Some((there, at)) = is_there(note, mention, part, stated) else { continue };
+        let Some((component, attribute)) = key.split_once('.') else { continue };
+        let value = if there { &part.there } else { &part.gone };
+        let mut claim = Claim::new(component, attribute, Value::Text(value.clone()), at.clone(), &part.id);
+        claim.part = Some(mention.span.clone());
+        claim.signs = Signs {
+            matched,
+            word: note.surety(&mention.span).min(note.surety(&at)),
+            hedged: note.scopes.hedged(mention.span.clone()),
+            ..Signs::default()
+        };
+        claims.push(claim);
+    }
+    claims
+}
+
+/// Whether the part is said to be there, with the tokens that say so; nothing if it is only named in passing.
+fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[Claim]) -> Option<(bool, Range<usize>)> {
+    if note.oblique(&mention.span) {
+        return None;
+    }
+    if note.negated(&mention.span) && negation_is_its_own(note, mention, stated) {
+        return Some((false, mention.span.clone()));
+    }
+    if let Some((there, cue)) = cue_of(note, mention) {
+        return Some((there, cue));
+    }
+    let told = stated.iter().any(|c| c.part.as_ref() == Some(&mention.span));
+    let subject = part.named || has_before(note, mention);
+    (subject && !told && !note.negated(&mention.span)).then(|| (true, mention.span.clone()))
+}
+
+/// A negation near a part is its own unless it belongs to what is said of the part: "the valve is not leaking".
+fn negation_is_its_own(note: &Note, mention: &Mention, stated: &[Claim]) -> bool {
+    let clause = note.clause(mention.span.start);
+    let said = stated.iter().find(|c| c.part.as_ref() == Some(&mention.span) && clause.contains(&c.at.start));
+    let Some(said) = said else { return true };
+    // "No copper pipe": the negation stands before both.
+    let first = mention.span.start.min(said.at.start);
+    note.scopes.negators().iter().any(|n| n.end <= first && n.end + 4 > first && clause.contains(&n.start))
+        && said.at.end <= mention.span.start
+        && mention.span.start - said.at.end <= 1
+}
+
+/// "There", "yes", "missing", "none" said of the part, after it or in a list with it.
+fn cue_of(note: &Note, mention: &Mention) -> Option<(bool, Range<usize>)> {
+    let sentence = note.sentence(mention.span.start);
+    let after = note.mentions_in(&(mention.span.end..sentence.end));
+    let mut last = mention.span.clone();
+    for next in after {
+        let there = match next.role(note.lexicon) {
+            Some(Role::There) => true,
+            Some(Role::Gone) => false,
+            Some(Role::Both) => continue,
+            _ if part_of(next).is_some() && note.only_list_words(last.end..next.span.start) => {
+                last = next.span.clone();
+                continue;
+            }
+            _ => return answered(note, mention),
+        };
+        let clauses = note.clause_of(next.span.start) - note.clause_of(mention.span.start);
+        if clauses > 1 || next.span.start > last.end + 4 || !closes(note, next) {
+            return answered(note, mention);
+        }
+        let negated = there && note.negated(&next.span);
+        return Some((there && !negated, next.span.clone()));
+    }
+    answered(note, mention)
+}
+
+/// "Pan? None." and "Disconnect. Yes.": the answer stands in the sentence after.
+fn answered(note: &Note, mention: &Mention) -> Option<(bool, Range<usize>)> {
+    let sentence = note.sentence(mention.span.start);
+    if sentence.end - mention.span.end > 1 || mention.span.start - sentence.start > 4 {
+        return None;
+    }
+    let next = note.sentence(sentence.end);
+    let answer = note.mentions_in(&next).first()?;
+    if answer.span.start != next.start || next.len() > answer.span.len() + 3 {
+        return None;
+    }
+    match answer.role(note.lexicon)? {
+        Role::There => Some((true, answer.span.clone())),
+        Role::Gone => Some((false, answer.span.clone())),
+        _ => None,
+    }
+}
+
+/// A short word such as "yes" or "in" says that something is there only where it ends the thought.
+fn closes(note: &Note, cue: &Mention) -> bool {
+    let clause = note.clause(cue.span.start);
+    cue.words > 1
+        || cue.span.end == clause.end
+        || matches!(note.text(cue.span.start), "present" | "missing" | "absent" | "installed" | "fitted" | "provided" | "there")
+}
+
+/// "There's a", "it's got a", "I see a", "with a" before the part.
+fn has_before(note: &Note, mention: &Mention) -> bool {
+    let clause = note.clause(mention.span.start);
+    note.tokens[clause.start..mention.span.start].iter().rev().take(6).any(|t| {
+        matches!(
+            t.text.as_str(),
+            "there" | "there's" | "got" | "has" | "have" | "with" | "found" | "see" | "spotted" | "here" | "having" | "had" | "find" | "saw"
+        )
+    }) || clause.start == mention.span.start
+}
+
+/// What else is told of a component proves that it is there.
+pub fn implied(note: &Note, claims: &[Claim]) -> Vec<Claim> {
+    let mut made: Vec<Claim> = Vec::new();
+    for claim in claims {
+        let component = claim.component.as_str();
+        let row = note.lexicon.catalogue.row(component, "presence");
+        if row.is_none_or(|r| r.kind != Kind::Presence) || claim.attribute == "presence" {
+            continue;
+        }
+        let known = |c: &Claim| c.is(component, "presence");
+        if claims.iter().any(known) || made.iter().any(known) {
+            continue;
+        }
+        let mut proof =
+            Claim::new(component, "presence", Value::Text("present".into()), claim.at.clone(), "told of, so there");
+        proof.part = claim.part.clone();
+        proof.signs = Signs { implied: true, ..claim.signs.clone() };
+        made.push(proof);
+    }
+    made
+}

@@ -1,0 +1,149 @@
+//! Which part a statement is about: beside it, in its sentence, or carried over from before.
+use super::mention::Mention;
+use super::note::{Note, part_of};
+use super::token::Stop;
+use crate::lexicon::Match;
+use std::ops::Range;
+
+/// A part found for a statement, or several where a list shares it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reach {
+    /// 0 beside the words, 1 in the sentence, 2 and more carried over.
+    pub cost: f64,
+    /// Components, each with the tokens of the part that names it.
+    pub parts: Vec<(String, Range<usize>)>,
+    pub matched: Match,
+}
+
+/// Reaching further back than this many sentences finds nothing.
+const CARRY: usize = 3;
+/// A part taken by its second meaning (a valve for its pipe) is that much further.
+const SECOND_MEANING: f64 = 0.6;
+const PRONOUNS: [&str; 8] = ["it", "its", "that", "they", "them", "this", "those", "which"];
+
+/// The nearest part that one of the fitting components is named by.
+pub fn find(note: &Note, at: &Range<usize>, fits: &dyn Fn(&str) -> bool) -> Option<Reach> {
+    let sentence = note.sentence_of(at.start);
+    let floor = note.segments.sentences[sentence.saturating_sub(CARRY)].start;
+    let ceiling = note.segments.sentences[sentence].end;
+    let near = note.mentions_in(&(floor..ceiling));
+    let mut best: Option<(f64, &Mention, Vec<String>, Match)> = None;
+    for mention in near {
+        let Some((index, quality)) = part_of(mention) else { continue };
+        if mention.span == *at || (quality == Match::Weak && !weak_holds(note, mention, index)) {
+            continue;
+        }
+        let part = &note.lexicon.parts[index];
+        let fitting: Vec<(usize, &String)> =
+            part.component.list().iter().enumerate().filter(|(_, c)| fits(c)).collect();
+        let Some((rank, first)) = fitting.first() else { continue };
+        let second = if *rank > 0 && !part.all { SECOND_MEANING } else { 0.0 };
+        let cost = distance(note, at, mention) + second;
+        if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
+            let components =
+                if part.all { fitting.iter().map(|(_, c)| (*c).clone()).collect() } else { vec![(*first).clone()] };
+            best = Some((cost, mention, components, quality));
+        }
+    }
+    let (cost, mention, components, matched) = best?;
+    let mut parts: Vec<_> = components.into_iter().map(|c| (c, mention.span.clone())).collect();
+    if note.sentence_of(mention.span.start) == sentence {
+        share_list(note, near, mention, fits, at, &mut parts);
+    }
+    Some(Reach { cost, parts, matched })
+}
+
+/// A short form counts only while what it is short for is talked about.
+pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
+    let part = &note.lexicon.parts[index];
+    let sentence = note.sentence_of(mention.span.start);
+    let floor = note.segments.sentences[sentence.saturating_sub(2)].start;
+    let ceiling = note.segments.sentences[sentence].end;
+    let strong = |m: &&Mention| part_of(m).is_some_and(|(_, q)| q != Match::Weak);
+    let before = note.mentions_in(&(floor..mention.span.start));
+    let after = note.mentions_in(&(mention.span.end..ceiling));
+    let names = |m: &Mention| {
+        part_of(m).is_some_and(|(i, _)| note.lexicon.parts[i].component.list().iter().any(|c| part.near.contains(c)))
+    };
+    // The nearest thing named decides, whatever it is.
+    match before.iter().rev().find(|m| strong(m) && !note.oblique(&m.span)) {
+        Some(last) => names(last) || before.iter().rev().find(strong).is_some_and(names),
+        None => before.iter().rev().find(strong).or_else(|| after.iter().find(strong)).is_some_and(names),
+    }
+}
+
+/// How far a part is from the words said of it.
+fn distance(note: &Note, at: &Range<usize>, part: &Mention) -> f64 {
+    let sentences = note.sentence_of(at.start) - note.sentence_of(part.span.start);
+    let after = part.span.start >= at.end;
+    let between = if after { at.end..part.span.start } else { part.span.end..at.start.max(part.span.end) };
+    let words = between.len() as f64;
+    if sentences > 0 {
+        let pronoun = leads_with_pronoun(note, at.start);
+        let oblique = if note.oblique(&part.span) { 0.6 } else { 0.0 };
+        return 2.0 + 0.5 * (sentences - 1) as f64 + if pronoun { 0.0 } else { 0.3 } + oblique + words * 0.001;
+    }
+    let clauses = note.clause_of(at.start).abs_diff(note.clause_of(part.span.start)) as f64;
+    match (after, clauses as usize) {
+        (true, 0) if note.only_small_words(between.clone()) => 0.08 * words,
+        (true, 0) => 1.0 + 0.05 * words,
+        (true, _) => 1.6 + 0.2 * clauses,
+        (false, 0) => 0.15 + 0.03 * words + if note.oblique(&part.span) { 0.25 } else { 0.0 },
+        (false, _) => 0.6 + 0.15 * clauses + 0.01 * words + if note.oblique(&part.span) { 0.4 } else { 0.0 },
+    }
+}
+
+fn leads_with_pronoun(note: &Note, at: usize) -> bool {
+    let sentence = note.sentence(at);
+    note.tokens[sentence.start..at].iter().any(|t| PRONOUNS.contains(&t.text.as_str()))
+}
+
+/// Adds the parts of one list: "no rust at the inlet or the outlet", "inlet and outlet are clean", "both are dry".
+fn share_list(
+    note: &Note,
+    near: &[Mention],
+    found: &Mention,
+    fits: &dyn Fn(&str) -> bool,
+    at: &Range<usize>,
+    parts: &mut Vec<(String, Range<usize>)>,
+) {
+    let Some(place) = near.iter().position(|m| m.span == found.span) else { return };
+    let mut add = |mention: &Mention| {
+        let Some((index, _)) = part_of(mention) else { return false };
+        let Some(component) = note.lexicon.parts[index].component.list().iter().find(|c| fits(c)) else { return false };
+        if parts.iter().all(|(c, _)| c != component) {
+            parts.push((component.clone(), mention.span.clone()));
+        }
+        true
+    };
+    if found.span.start >= at.end {
+        let mut last = found;
+        for next in &near[place + 1..] {
+            if !note.only_list_words(last.span.end..next.span.start) || !add(next) {
+                break;
+            }
+            last = next;
+        }
+        return;
+    }
+    let mut first = found;
+    let shared = note.tokens[found.span.end..at.start].iter().any(|t| {
+        matches!(t.text.as_str(), "both" | "neither" | "all" | "are" | "each" | "were" | "either" | "aren't" | "they" | "don't")
+    });
+    for previous in near[..place].iter().rev() {
+        let list = note.only_list_words(previous.span.end..first.span.start)
+            || (previous.span.end == first.span.start && note.tokens[previous.span.end - 1].stop == Stop::Comma);
+        if shared && list && note.sentence_of(previous.span.start) == note.sentence_of(at.start) {
+            if !add(previous) {
+                break;
+            }
+            first = previous;
+        } else {
+            break;
+        }
+    }
+    let both = note.mentions_in(&(found.span.end..at.end)).iter().any(|m| m.is(note.lexicon, crate::lexicon::Role::Both));
+    if both && parts.len() == 1 {
+        near[..place].iter().rev().find(|m| add(m));
+    }
+}

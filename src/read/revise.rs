@@ -1,0 +1,163 @@
+//! Obeying the note's own commands, and settling what is said twice.
+use super::claim::Claim;
+use super::note::Note;
+use crate::lexicon::Role;
+use crate::record::Value;
+use std::ops::Range;
+
+/// A command heard, with the tokens that say it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Order {
+    pub kind: &'static str,
+    pub at: Range<usize>,
+}
+
+/// All commands of a note, in order.
+pub fn orders(note: &Note) -> Vec<Order> {
+    let mut orders: Vec<Order> = Vec::new();
+    for mention in &note.mentions {
+        let kind = match mention.role(note.lexicon) {
+            Some(Role::ScratchThat) => "scratch-that",
+            Some(Role::Correction) => "correction",
+            Some(Role::NextItem) if starts_thought(note, mention.span.start) => "next-item",
+            Some(Role::FirstItem) if starts_thought(note, mention.span.start) => "first-item",
+            Some(Role::EndOfNote) => "end-of-note",
+            _ => continue,
+        };
+        if !note.scopes.elsewhere(mention.span.clone()) {
+            orders.push(Order { kind, at: mention.span.clone() });
+        }
+    }
+    orders
+}
+
+/// A change of heater opens its sentence, after at most a few small words.
+fn starts_thought(note: &Note, at: usize) -> bool {
+    let clause = note.clause(at);
+    at - clause.start <= 3
+}
+
+/// Which heater each token is about, from 1.
+pub fn items(note: &Note, orders: &[Order]) -> Vec<u32> {
+    let mut items = vec![1; note.tokens.len()];
+    let (mut item, mut highest) = (1_u32, 1_u32);
+    for order in orders {
+        let told = note.mentions_in(&(0..order.at.start)).iter().any(|m| super::note::part_of(m).is_some());
+        match order.kind {
+            "next-item" if told || !note.quantities_in(&(0..order.at.start)).is_empty() => {
+                highest += 1;
+                item = highest;
+            }
+            "first-item" => item = 1,
+            _ => continue,
+        }
+        items[order.at.start..].fill(item);
+    }
+    items
+}
+
+/// Takes back what "scratch that" takes back.
+pub fn scratch(note: &Note, orders: &[Order], claims: &mut Vec<Claim>) -> Vec<Range<usize>> {
+    let mut gone = Vec::new();
+    for order in orders.iter().filter(|o| o.kind == "scratch-that") {
+        let Some(target) = statement_before(note, order, claims) else { continue };
+        claims.retain(|c| !target.contains(&c.at.start));
+        gone.push(target);
+    }
+    gone
+}
+
+/// The statement that a command to take back means: the rest of its own sentence before it, or the sentence before.
+fn statement_before(note: &Note, order: &Order, claims: &[Claim]) -> Option<Range<usize>> {
+    let sentence = note.sentence_of(order.at.start);
+    let own = note.segments.sentences[sentence].start..order.at.start;
+    if claims.iter().any(|c| own.contains(&c.at.start)) {
+        let clause = note.clause(order.at.start.checked_sub(1)?);
+        let recent = claims.iter().any(|c| clause.contains(&c.at.start));
+        return Some(if recent { clause.start..order.at.start } else { own });
+    }
+    let before = note.segments.sentences.get(sentence.checked_sub(1)?)?.clone();
+    Some(before.start..order.at.start)
+}
+
+/// Lets a value after a correction take the place of the one before.
+pub fn correct(note: &Note, orders: &[Order], claims: &mut Vec<Claim>) {
+    for order in orders.iter().filter(|o| o.kind == "correction") {
+        let sentence = note.sentence_of(order.at.start);
+        let until = note.segments.sentences[(sentence + 1).min(note.segments.sentences.len() - 1)].end;
+        let from = note.segments.sentences[sentence.saturating_sub(3)].start;
+        let later: Vec<Claim> =
+            claims.iter().filter(|c| c.at.start >= order.at.end && c.at.start < until).cloned().collect();
+        for new in later {
+            claims.retain(|old| {
+                let replaced = old.same_key(&new)
+                    && old.value != new.value
+                    && old.at.start < order.at.start
+                    && old.at.start >= from;
+                !replaced
+            });
+        }
+    }
+}
+
+/// Values that win over others of the same attribute, whatever the order in which they are said.
+const STRONGER: [(&str, &str, &str); 13] = [
+    ("style", "tankless", "storage"),
+    ("style", "heat-pump", "storage"),
+    ("style", "indirect", "storage"),
+    ("leak", "past", "none-seen"),
+    ("kind", "breaker-lock", "panel"),
+    ("energy", "propane", "natural-gas"),
+    ("end-place", "drain", "floor"),
+    ("end-place", "pan", "floor"),
+    ("end-place", "unseen", "outside"),
+    ("loop", "closed", "open"),
+    ("protection", "armored", "none"),
+    ("presence", "loose", "present"),
+    ("finish", "garage-slab", "unfinished"),
+];
+
+/// Merges what is said twice, lets the stronger value stand, and keeps one room a heater.
+pub fn settle(claims: &mut Vec<Claim>) {
+    let weaker = |claim: &Claim, all: &[Claim]| {
+        let value = claim.value.as_text().unwrap_or_default();
+        STRONGER.iter().any(|(attribute, strong, weak)| {
+            claim.attribute == *attribute
+                && value == *weak
+                && all.iter().any(|c| c.same_key(claim) && c.value.as_text() == Some(strong))
+        })
+    };
+    let all = claims.clone();
+    claims.retain(|c| !weaker(c, &all));
+    keep_best(claims, "water-heater", "place");
+    keep_best(claims, "water-heater", "brand");
+    keep_strongest_degree(claims);
+}
+
+/// Of several names for one thing the one nearest to certain stands, the earlier of equals.
+fn keep_best(claims: &mut Vec<Claim>, component: &str, attribute: &str) {
+    let best = claims
+        .iter()
+        .filter(|c| c.is(component, attribute))
+        .min_by(|a, b| a.signs.reach.total_cmp(&b.signs.reach).then(a.at.start.cmp(&b.at.start)))
+        .map(|c| c.at.clone());
+    if let Some(best) = best {
+        claims.retain(|c| !c.is(component, attribute) || c.at == best);
+    }
+}
+
+/// "Rust on the jacket, heavy at the base": one part, the worse degree, if both stand close together.
+fn keep_strongest_degree(claims: &mut Vec<Claim>) {
+    let rank = |value: &Value| match value.as_text() {
+        Some("heavy") => 3,
+        Some("moderate") => 2,
+        Some("light") => 1,
+        _ => 0,
+    };
+    let all = claims.clone();
+    claims.retain(|c| {
+        c.attribute != "corrosion"
+            || rank(&c.value) == 0
+            || !all.iter().any(|o| o.same_key(c) && rank(&o.value) > rank(&c.value) && o.at.start.abs_diff(c.at.start) < 40)
+    });
+}

@@ -1,0 +1,222 @@
+//! Sayings to claims: what is stated, of which part, and with which sign.
+use super::claim::{Claim, Signs};
+use super::mention::Mention;
+use super::note::Note;
+use super::reach::{self, Reach};
+use crate::lexicon::{Match, Role, Saying, TermRef};
+use crate::record::Value;
+use std::ops::Range;
+
+/// Cost of the component that a saying means when none is named.
+const BY_DEFAULT: f64 = 2.45;
+/// A part further away than this does not take a saying that asks for it.
+const NEED_WITHIN: f64 = 3.4;
+
+/// All claims that sayings make; `spent` are tokens that belong to a photograph, a limit or a name.
+pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> {
+    let mut claims = Vec::new();
+    for mention in &note.mentions {
+        if spent(&mention.span) || !note.observed(&mention.span) {
+            continue;
+        }
+        let best = mention
+            .terms
+            .iter()
+            .filter_map(|(term, matched)| match term {
+                TermRef::Saying(index) => resolve(note, mention, &note.lexicon.sayings[*index], *matched),
+                _ => None,
+            })
+            .min_by(|a, b| a.0.total_cmp(&b.0));
+        if let Some((_, made)) = best {
+            claims.extend(made);
+        }
+    }
+    claims
+}
+
+/// The claims of one saying and the cost of reaching its part.
+fn resolve(note: &Note, mention: &Mention, saying: &Saying, matched: Match) -> Option<(f64, Vec<Claim>)> {
+    if saying.said.as_ref().is_some_and(|attribute| !was_said(note, mention, attribute)) {
+        return None;
+    }
+    let negated = note.negated(&mention.span);
+    let states = if negated { saying.not.as_ref()?.list() } else { saying.states.list() };
+    let reached = match needed(note, mention, saying) {
+        Need::None => None,
+        Need::Missing => return None,
+        Need::Reached(reach) => Some(reach),
+    };
+    let mut cost: f64 = reached.as_ref().map_or(0.3, |r| r.cost);
+    let mut claims = Vec::new();
+    for state in states {
+        let (key, value) = state.split_once(" = ")?;
+        match key.split_once('.') {
+            Some((component, attribute)) => {
+                let part = reached.as_ref().and_then(|r| r.parts.first()).map(|(_, span)| span.clone());
+                claims.push(claim(note, mention, saying, (component, attribute, value), part, (cost, matched)));
+            }
+            None => {
+                let (far, parts) = owners(note, mention, saying, key, value)?;
+                cost = cost.max(far);
+                for (component, span) in parts {
+                    let value = degree(note, mention, key, value);
+                    claims.push(claim(note, mention, saying, (&component, key, &value), span, (far, matched)));
+                }
+            }
+        }
+    }
+    Some((cost, claims))
+}
+
+enum Need {
+    None,
+    Missing,
+    Reached(Reach),
+}
+
+fn needed(note: &Note, mention: &Mention, saying: &Saying) -> Need {
+    if saying.need.is_empty() {
+        return Need::None;
+    }
+    let fits = |component: &str| saying.need.iter().any(|n| n == component);
+    match reach::find(note, &mention.span, &fits) {
+        Some(reach) if reach.cost <= NEED_WITHIN => Need::Reached(reach),
+        _ => Need::Missing,
+    }
+}
+
+type Owners = (f64, Vec<(String, Option<Range<usize>>)>);
+
+/// The components that take an attribute: those in reach, or the default.
+fn owners(note: &Note, mention: &Mention, saying: &Saying, attribute: &str, value: &str) -> Option<Owners> {
+    let fits = |component: &str| {
+        note.lexicon.supports(component, attribute, Some(value)) && (saying.need.is_empty() || saying.need.iter().any(|n| n == component))
+    };
+    let found = reach::find(note, &mention.span, &fits);
+    let limit = if saying.default.is_some() { default_cost(note, mention) } else { NEED_WITHIN };
+    match found {
+        Some(reach) if reach.cost < limit => {
+            Some((reach.cost, reach.parts.into_iter().map(|(c, span)| (c, Some(span))).collect()))
+        }
+        _ => saying.default.as_ref().map(|component| (BY_DEFAULT, vec![(component.clone(), None)])),
+    }
+}
+
+/// "No rust, no leaks" in a sentence of its own is about the heater; "no leaks" right after a part may be about that.
+fn default_cost(note: &Note, mention: &Mention) -> f64 {
+    let sentence = note.sentence(mention.span.start);
+    let general = note
+        .mentions_in(&sentence)
+        .iter()
+        .flat_map(|m| m.terms.iter())
+        .filter_map(|(t, _)| match t {
+            TermRef::Saying(index) => note.lexicon.sayings[*index].default.as_ref().map(|_| index),
+            _ => None,
+        })
+        .collect::<std::collections::HashSet<_>>();
+    if general.len() > 1 { 2.0 } else { BY_DEFAULT }
+}
+
+fn was_said(note: &Note, mention: &Mention, attribute: &str) -> bool {
+    let sentence = note.sentence_of(mention.span.start);
+    let from = note.segments.sentences[sentence.saturating_sub(1)].start;
+    note.mentions_in(&(from..mention.span.start)).iter().any(|m| {
+        m.terms.iter().any(|(t, _)| match t {
+            TermRef::Saying(index) => {
+                note.lexicon.sayings[*index].states.list().iter().any(|s| s.starts_with(attribute))
+            }
+            _ => false,
+        })
+    })
+}
+
+/// The degree said beside a corrosion: light where none is.
+fn degree(note: &Note, mention: &Mention, attribute: &str, value: &str) -> String {
+    if attribute != "corrosion" || value == "none" {
+        return value.to_owned();
+    }
+    let clause = note.clause(mention.span.start);
+    let within = widened(note, &clause);
+    let nearest = note
+        .mentions_in(&within)
+        .iter()
+        .filter_map(|m| degree_of(note, m).map(|d| (gap(&m.span, &mention.span), d)))
+        .filter(|(far, _)| *far <= 6)
+        .min_by_key(|(far, _)| *far);
+    nearest.map_or_else(|| value.to_owned(), |(_, degree)| degree.to_owned())
+}
+
+/// The clause and, if the next one is a bare degree ("rusted at the base, heavy"), that too.
+fn widened(note: &Note, clause: &Range<usize>) -> Range<usize> {
+    let next = note.clause(clause.end);
+    let bare = !next.is_empty()
+        && next.len() <= 5
+        && note.sentence_of(next.start) == note.sentence_of(clause.start)
+        && !note.mentions_in(&next).iter().any(|m| super::note::part_of(m).is_some());
+    if bare { clause.start..next.end } else { clause.clone() }
+}
+
+/// The degree a cue stands for.
+pub fn degree_of(note: &Note, mention: &Mention) -> Option<&'static str> {
+    match mention.role(note.lexicon)? {
+        Role::DegreeLight => Some("light"),
+        Role::DegreeModerate => Some("moderate"),
+        Role::DegreeHeavy => Some("heavy"),
+        _ => None,
+    }
+}
+
+fn gap(a: &Range<usize>, b: &Range<usize>) -> usize {
+    if a.start >= b.end { a.start - b.end } else { b.start.saturating_sub(a.end) }
+}
+
+fn claim(
+    note: &Note,
+    mention: &Mention,
+    saying: &Saying,
+    (component, attribute, value): (&str, &str, &str),
+    part: Option<Range<usize>>,
+    (cost, matched): (f64, Match),
+) -> Claim {
+    let mut claim =
+        Claim::new(component, attribute, Value::Text(value.to_owned()), mention.span.clone(), &saying.id);
+    claim.part = part;
+    claim.signs = Signs {
+        matched,
+        reach: cost,
+        word: note.surety(&mention.span),
+        hedged: note.scopes.hedged(mention.span.clone()),
+        ..Signs::default()
+    };
+    claim
+}
+
+/// "Moderate on the outlet, light on the inlet": a degree alone goes on with what was said of the part before.
+pub fn bare_degrees(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, claims: &[Claim]) -> Vec<Claim> {
+    let mut made = Vec::new();
+    for mention in &note.mentions {
+        let Some(degree) = degree_of(note, mention) else { continue };
+        if spent(&mention.span) || !note.observed(&mention.span) || note.negated(&mention.span) {
+            continue;
+        }
+        let clause = note.clause(mention.span.start);
+        let sentence = note.sentence(mention.span.start);
+        let corroded = |c: &&Claim| c.attribute == "corrosion" && sentence.contains(&c.at.start);
+        let elsewhere = claims.iter().filter(corroded).any(|c| c.at.start < clause.start);
+        let own = claims.iter().filter(corroded).any(|c| clause.contains(&c.at.start));
+        if !elsewhere || own {
+            continue;
+        }
+        let fits = |c: &str| note.lexicon.supports(c, "corrosion", Some(degree));
+        let here = reach::find(note, &mention.span, &fits).filter(|r| r.cost < 0.6);
+        for (component, span) in here.map(|r| r.parts).unwrap_or_default() {
+            let mut claim =
+                Claim::new(&component, "corrosion", Value::Text(degree.into()), mention.span.clone(), "degree");
+            claim.part = Some(span);
+            claim.signs.word = note.surety(&mention.span);
+            claim.signs.reach = 0.5;
+            made.push(claim);
+        }
+    }
+    made
+}

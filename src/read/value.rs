@@ -1,0 +1,268 @@
+//! Numbers to claims: which reading of the catalogue a spoken quantity is.
+use super::claim::{Claim, Signs};
+use super::note::Note;
+use super::number::{self, Approx, Plausibility, Quantity};
+use super::reach;
+use super::token::Stop;
+use crate::lexicon::{Kind, Match, NumberTerm, Role, TermRef};
+use crate::record::{Spoken, Value};
+use std::ops::Range;
+
+/// A reading scored lower than this is none.
+const ENOUGH: f64 = 0.9;
+/// Cues further away than this many tokens do not count for a number.
+const NEAR: usize = 9;
+
+/// All claims that numbers make.
+pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> {
+    let mut claims: Vec<Claim> = Vec::new();
+    for quantity in &note.quantities {
+        if quantity.distractor.is_some() || spent(&quantity.span) || !note.observed(&quantity.span) {
+            continue;
+        }
+        let claim = year(note, quantity)
+            .or_else(|| best(note, quantity))
+            .or_else(|| corrected(note, quantity, &claims));
+        claims.extend(claim);
+    }
+    claims
+}
+
+/// The reading that fits a quantity best.
+fn best(note: &Note, quantity: &Quantity) -> Option<Claim> {
+    let (score, index, reached) = note
+        .lexicon
+        .readings
+        .iter()
+        .enumerate()
+        .filter_map(|(index, term)| score(note, quantity, index, term).map(|(s, r)| (s, index, r)))
+        .max_by(|a, b| a.0.total_cmp(&b.0))?;
+    if score < ENOUGH {
+        return None;
+    }
+    let term = &note.lexicon.readings[index];
+    let mut claim = make(note, quantity, &term.states, &term.id)?;
+    claim.part = reached.part;
+    claim.signs.reach = reached.cost;
+    Some(claim)
+}
+
+struct Reached {
+    cost: f64,
+    part: Option<Range<usize>>,
+}
+
+/// How well a quantity fits a reading; nothing if it cannot be.
+fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> Option<(f64, Reached)> {
+    let (component, attribute) = term.states.split_once('.')?;
+    let row = note.lexicon.catalogue.row(component, attribute)?;
+    if row.kind != Kind::Number {
+        return None;
+    }
+    let mut score = match quantity.unit {
+        Some(unit) => {
+            number::convert(quantity.value, unit, row.unit.as_deref()?)?;
+            1.0
+        }
+        None if term.bare => 0.0,
+        None => return None,
+    };
+    if !term.only.is_empty() && !term.only.iter().any(|v| (v - quantity.value).abs() < 0.01) {
+        return None;
+    }
+    let clause = note.clause(quantity.span.start);
+    let sentence = note.sentence(quantity.span.start);
+    let (mut own, mut wide) = (0.0, 0.0);
+    for cue in note.side_in(&sentence) {
+        let Some(speaks_for) = cue.terms.iter().find_map(|(t, _)| match t {
+            TermRef::Reading(i, speaks_for) if *i == index => Some(*speaks_for),
+            _ => None,
+        }) else {
+            continue;
+        };
+        let away = gap(&cue.span, &quantity.span);
+        let weight = cue.words as f64 * 0.2 + 0.8;
+        let sign = if speaks_for { weight } else { -1.5 * weight };
+        if clause.contains(&cue.span.start) && away <= NEAR {
+            own += sign * (1.0 - away as f64 / 20.0);
+        } else if !speaks_for || cue.span.start < quantity.span.start {
+            wide += sign * 0.35;
+        }
+    }
+    if term.strict && own <= 0.0 && wide <= 0.0 {
+        return None;
+    }
+    if quantity.unit.is_none() && own < 0.7 && wide < 0.3 {
+        return None;
+    }
+    score += own.clamp(-3.0, 2.5) + wide.clamp(-1.0, 0.8);
+    let mut reached = Reached { cost: 0.3, part: None };
+    if !term.need.is_empty() {
+        let fits = |c: &str| term.need.iter().any(|n| n == c);
+        let found = reach::find(note, &quantity.span, &fits)?;
+        if found.cost > 3.3 {
+            return None;
+        }
+        score += 1.5 - 0.5 * found.cost;
+        reached = Reached { cost: found.cost, part: found.parts.first().map(|(_, span)| span.clone()) };
+    }
+    Some((score, reached))
+}
+
+/// A year of manufacture: said with a word for making, or standing alone.
+fn year(note: &Note, quantity: &Quantity) -> Option<Claim> {
+    let year = quantity.year?;
+    if quantity.unit.is_some() {
+        return None;
+    }
+    let clause = note.clause(quantity.span.start);
+    let sentence = note.sentence(quantity.span.start);
+    let words = |range: Range<usize>| note.tokens[range].iter().map(|t| t.text.as_str());
+    const MADE: [&str; 22] = [
+        "made", "built", "manufactured", "manufacture", "year", "dated", "date", "born", "vintage", "plate", "sticker",
+        "label", "tag", "mfg", "produced", "production", "model", "make", "stamped", "from", "manufacturing", "reads",
+    ];
+    const OTHER: [&str; 17] = [
+        "replaced", "remodeled", "since", "inspected", "code", "edition", "serviced", "installed", "renovated",
+        "house", "permit", "irc", "nec", "upc", "standard", "roof", "addition",
+    ];
+    if words(clause.clone()).any(|w| OTHER.contains(&w)) {
+        return None;
+    }
+    let made = words(clause.clone()).any(|w| MADE.contains(&w))
+        || words(sentence.start..quantity.span.start).rev().take(8).any(|w| MADE.contains(&w));
+    let alone = words(clause.clone()).count() <= quantity.span.len() + 1;
+    let corrects = note.cues(Role::Correction).any(|c| c.span.end <= quantity.span.start && c.span.end + 4 >= quantity.span.start);
+    if !(made || alone || ends_a_heading(note, quantity, &clause)) || (corrects && !made && !alone) {
+        return None;
+    }
+    let mut claim = make(note, quantity, "water-heater.made-year", "made-year")?;
+    claim.value = Value::Number(f64::from(year));
+    claim.signs.reach = if made { 0.2 } else { 1.0 };
+    Some(claim)
+}
+
+/// "Electric forty gallon Halvorsen twenty twenty two": a year at the end of what names the heater.
+fn ends_a_heading(note: &Note, quantity: &Quantity, clause: &Range<usize>) -> bool {
+    let capacity = note.quantities_in(clause).iter().any(|q| {
+        q.unit.is_some_and(|u| number::convert(1.0, u, "gal").is_some())
+    });
+    capacity && (1950..=2100).contains(&quantity.year.unwrap_or_default()) && quantity.value >= 1950.0
+}
+
+/// "No wait, make that seventy two": a bare number after a correction takes the place of the reading before.
+fn corrected(note: &Note, quantity: &Quantity, before: &[Claim]) -> Option<Claim> {
+    let correction = note.cues(Role::Correction).filter(|c| c.span.end <= quantity.span.start).last()?;
+    if note.sentence_of(correction.span.start) + 1 < note.sentence_of(quantity.span.start)
+        || quantity.span.start - correction.span.end > 6
+    {
+        return None;
+    }
+    let last = before.last().filter(|c| note.sentence_of(c.at.start) + 2 > note.sentence_of(quantity.span.start))?;
+    let key = format!("{}.{}", last.component, last.attribute);
+    let mut claim = match quantity.year {
+        Some(year) if last.attribute == "made-year" => {
+            let mut claim = make(note, quantity, &key, "correction")?;
+            claim.value = Value::Number(f64::from(year));
+            claim
+        }
+        _ => make(note, quantity, &key, "correction")?,
+    };
+    if claim.unit.is_none() {
+        claim.unit = last.unit.clone();
+    }
+    claim.signs.reach = 0.5;
+    Some(claim)
+}
+
+/// The claim of a quantity on `component.attribute`, in the catalogue's unit.
+fn make(note: &Note, quantity: &Quantity, key: &str, rule: &str) -> Option<Claim> {
+    let (component, attribute) = key.split_once('.')?;
+    let row = note.lexicon.catalogue.row(component, attribute)?;
+    let to = row.unit.as_deref();
+    let convert = |value: f64| match (quantity.unit, to) {
+        (Some(unit), Some(to)) => number::convert(value, unit, to).map(round),
+        _ => Some(value),
+    };
+    let range = match quantity.range {
+        Some([low, high]) => Some([convert(low)?, convert(high)?]),
+        None => None,
+    };
+    let value = match range {
+        Some(ends) => nearest_to_breaking(key, ends),
+        None => convert(quantity.value)?,
+    };
+    let mut claim = Claim::new(component, attribute, Value::Number(value), quantity.span.clone(), rule);
+    claim.unit = to.map(str::to_owned);
+    claim.range = range;
+    claim.spoken = Some(Spoken { number: quantity.value, unit: quantity.unit.map(|u| u.ucum().to_owned()) });
+    claim.signs = Signs {
+        matched: Match::Exact,
+        word: note.surety(&quantity.span),
+        hedged: quantity.approx != Approx::Exact || note.scopes.hedged(quantity.span.clone()),
+        implausible: number::plausible(key, value) != Plausibility::Plausible,
+        number: true,
+        certainty: quantity.certainty,
+        ..Signs::default()
+    };
+    Some(claim)
+}
+
+/// Of a spoken range, the end that is nearer to breaking a rule: the low one where too little is the fault.
+fn nearest_to_breaking(key: &str, [low, high]: [f64; 2]) -> f64 {
+    let low_is_bad = matches!(key, "vent.slope" | "vent.clearance" | "ignition.height" | "breaker.rating")
+        || (key == "water-system.static-pressure" && high < 60.0);
+    if low_is_bad { low } else { high }
+}
+
+fn round(value: f64) -> f64 {
+    (value * 100.0).round() / 100.0
+}
+
+fn gap(a: &Range<usize>, b: &Range<usize>) -> usize {
+    if a.start >= b.end { a.start - b.end } else { b.start.saturating_sub(a.end) }
+}
+
+/// Where a pressure or a temperature was taken: the fixture named with it.
+pub fn places(note: &Note, claims: &mut Vec<Claim>) {
+    let mut made = Vec::new();
+    for claim in claims.iter_mut() {
+        let pressure = claim.is("water-system", "static-pressure");
+        if !pressure && !claim.is("hot-water", "temperature") {
+            continue;
+        }
+        let Some((span, text)) = fixture(note, &claim.at) else { continue };
+        if pressure {
+            let mut place =
+                Claim::new("water-system", "pressure-place", Value::Text(text), span.clone(), "fixture beside a pressure");
+            place.part = Some(claim.at.clone());
+            place.signs.word = note.surety(&span);
+            made.push(place);
+        } else {
+            claim.place = Some(text);
+            claim.part = Some(span);
+        }
+    }
+    claims.extend(made);
+}
+
+/// The fixture nearest to a reading in its sentence, or in a short one right after.
+fn fixture(note: &Note, at: &Range<usize>) -> Option<(Range<usize>, String)> {
+    let sentence = note.sentence(at.start);
+    let mention = note
+        .mentions_in(&sentence)
+        .iter()
+        .filter(|m| m.is(note.lexicon, Role::Fixture) || m.is(note.lexicon, Role::Place))
+        .filter(|m| follows_at(note, m.span.start))
+        .min_by_key(|m| gap(&m.span, at))?;
+    let words: Vec<&str> = note.tokens[mention.span.clone()].iter().map(|t| t.text.as_str()).collect();
+    Some((mention.span.clone(), words.join(" ")))
+}
+
+fn follows_at(note: &Note, at: usize) -> bool {
+    (1..=3).any(|back| {
+        at >= back
+            && note.tokens[at - back].stop == Stop::None
+            && matches!(note.text(at - back), "at" | "from" | "off" | "on" | "in" | "of" | "by")
+    })
+}
