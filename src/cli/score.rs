@@ -30,7 +30,7 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     if let Some(only) = &args.only {
         dictations.retain(|d| d.name.contains(only));
     }
-    let reader = Reader::shipped()?;
+    let reader = Reader::new(Lexicon::shipped()?)?;
     let mut scored = vec![(Source::Text, score::from_text(&dictations, Source::Text, &reader))];
     if args.stripped {
         scored.push((Source::Stripped, score::from_text(&dictations, Source::Stripped, &reader)));

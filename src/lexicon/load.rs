@@ -1,5 +1,5 @@
 //! Reading the lexicon's files and compiling them.
-use super::pattern::{PatternError, Piece, expand, fold};
+use super::pattern::{PatternError, Piece, expand};
 use super::term::{File, OneOrMany};
 use super::trie::{Match, TermRef, Trie};
 use super::{Catalogue, Kind, Lexicon, english};

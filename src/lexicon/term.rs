@@ -5,9 +5,9 @@ use serde::Deserialize;
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct File {
-    /// Shown to people who read the file; not used.
-    #[serde(default)]
-    pub about: String,
+    /// A line for people who read the file.
+    #[serde(default, rename = "about")]
+    _about: String,
     #[serde(default)]
     pub part: Vec<Part>,
     #[serde(default)]

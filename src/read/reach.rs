@@ -143,7 +143,7 @@ fn share_list(
         }
     }
     let both = note.mentions_in(&(found.span.end..at.end)).iter().any(|m| m.is(note.lexicon, crate::lexicon::Role::Both));
-    if both && parts.len() == 1 {
+    if both {
         near[..place].iter().rev().find(|m| add(m));
     }
 }

@@ -40,17 +40,17 @@ fn starts_thought(note: &Note, at: usize) -> bool {
 /// Which heater each token is about, from 1.
 pub fn items(note: &Note, orders: &[Order]) -> Vec<u32> {
     let mut items = vec![1; note.tokens.len()];
-    let (mut item, mut highest) = (1_u32, 1_u32);
+    let mut highest = 1_u32;
     for order in orders {
         let told = note.mentions_in(&(0..order.at.start)).iter().any(|m| super::note::part_of(m).is_some());
-        match order.kind {
+        let item = match order.kind {
             "next-item" if told || !note.quantities_in(&(0..order.at.start)).is_empty() => {
                 highest += 1;
-                item = highest;
+                highest
             }
-            "first-item" => item = 1,
+            "first-item" => 1,
             _ => continue,
-        }
+        };
         items[order.at.start..].fill(item);
     }
     items

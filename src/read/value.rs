@@ -200,7 +200,7 @@ fn make(note: &Note, quantity: &Quantity, key: &str, rule: &str) -> Option<Claim
         matched: Match::Exact,
         word: note.surety(&quantity.span),
         hedged: quantity.approx != Approx::Exact || note.scopes.hedged(quantity.span.clone()),
-        implausible: number::plausible(key, value) != Plausibility::Plausible,
+        implausible: number::plausible(key, value) == Plausibility::Implausible,
         number: true,
         certainty: quantity.certainty,
         ..Signs::default()
