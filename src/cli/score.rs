@@ -1,4 +1,5 @@
 //! `hearsheet score`: labelled dictations against what the program makes of them.
+use hearsheet::lexicon::Lexicon;
 use hearsheet::score::{self, Figures, Outcome, Reader, Source};
 use std::fmt::Write;
 use std::path::PathBuf;

@@ -1,5 +1,5 @@
 //! Reading the lexicon's files and compiling them.
-use super::pattern::{PatternError, Piece, expand};
+use super::pattern::{Form, PatternError, parse, phrases};
 use super::term::{File, OneOrMany};
 use super::trie::{Match, TermRef, Trie};
 use super::{Catalogue, Kind, Lexicon, english};
@@ -15,11 +15,11 @@ pub struct Source {
 /// What can be wrong with a lexicon file.
 #[derive(Debug, thiserror::Error)]
 pub enum Error {
-    #[error("cannot read lexicon file '{}': {cause}; check its name and permissions", path.display())]
+    #[error("cannot read lexicon file '{}'; check its name and permissions", path.display())]
     Unreadable { path: PathBuf, #[source] cause: std::io::Error },
-    #[error("{name}: {cause}")]
+    #[error("{name} is no lexicon file")]
     Toml { name: String, #[source] cause: Box<toml::de::Error> },
-    #[error("{name}:{line}: in '{id}': {cause}")]
+    #[error("{name}:{line}: a form of '{id}' is not well made")]
     Pattern { name: String, line: usize, id: String, #[source] cause: PatternError },
     #[error("{name}:{line}: '{id}' names '{what}', which is not in the catalogue; see lexicon/catalogue.csv")]
     UnknownId { name: String, line: usize, id: String, what: String },
@@ -49,6 +49,9 @@ pub fn from_disk(path: &Path) -> Result<Source, Error> {
     let text = std::fs::read_to_string(path).map_err(|cause| Error::Unreadable { path: path.to_owned(), cause })?;
     Ok(Source { name: path.display().to_string(), text })
 }
+
+/// A form that stands for more phrases is too loose to pull recognition towards.
+const MOST_PHRASES: usize = 120;
 
 /// Compiles one entry's forms and remembers where it stands for messages.
 struct Compiler<'a> {
@@ -131,29 +134,33 @@ impl Compiler<'_> {
 
     fn forms(&mut self, id: &str, patterns: &[String], term: TermRef, quality: Match) -> Result<(), Error> {
         for pattern in patterns {
-            let forms = expand(pattern).map_err(|cause| Error::Pattern {
+            let form = parse(pattern).map_err(|cause| Error::Pattern {
                 name: self.source.name.clone(),
                 line: self.line(pattern),
                 id: id.to_owned(),
                 cause,
             })?;
-            for form in forms {
-                self.lexicon.trie.insert(&form, term, quality);
-                let words: Option<Vec<&str>> =
-                    form.iter().map(|p| if let Piece::Word(w) = p { Some(w.as_str()) } else { None }).collect();
-                if quality <= Match::Weak {
-                    for piece in &form {
-                        if let Piece::Word(word) = piece {
-                            self.lexicon.vocabulary.insert(word.clone());
-                        }
-                    }
-                    if let (Some(words), TermRef::Part(_) | TermRef::Saying(_)) = (words, term) {
-                        self.lexicon.forms.push(words.join(" "));
-                    }
-                }
+            self.lexicon.trie.insert(&form, term, quality);
+            if quality > Match::Weak {
+                continue;
+            }
+            self.learn_words(&form);
+            if matches!(term, TermRef::Part(_) | TermRef::Saying(_)) {
+                self.lexicon.forms.extend(phrases(&form, MOST_PHRASES).unwrap_or_default());
             }
         }
         Ok(())
+    }
+
+    /// Every word of a form belongs to the trade's vocabulary.
+    fn learn_words(&mut self, form: &Form) {
+        match form {
+            Form::Word(word) => {
+                self.lexicon.vocabulary.insert(word.clone());
+            }
+            Form::Gap => {}
+            Form::Sequence(all) | Form::Choice(all) => all.iter().for_each(|f| self.learn_words(f)),
+        }
     }
 
     /// Checks `component.attribute = value`, or `attribute = value` for some component.

@@ -8,7 +8,7 @@ mod trie;
 
 pub use catalogue::{Catalogue, Kind, Row};
 pub use load::{Error, Source};
-pub use pattern::{Piece, expand, fold};
+pub use pattern::fold;
 pub use term::{Cue, Example, NumberTerm, OneOrMany, Part, Role, Saying};
 pub use trie::{Hit, Match, TermRef, Trie};
 

@@ -1,11 +1,13 @@
 //! The small language of spoken forms: `(a|b)` is a choice, `[a]` may be left out, `..` skips up to three words.
 
-/// One piece of a flat spoken form.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub enum Piece {
+/// A spoken form as written, taken apart.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Form {
     Word(String),
     /// Up to three words in between, within one sentence.
     Gap,
+    Sequence(Vec<Form>),
+    Choice(Vec<Form>),
 }
 
 /// A form that is not well made, with the cure.
@@ -13,22 +15,68 @@ pub enum Piece {
 pub enum PatternError {
     #[error("'{0}' opens a bracket that it does not close; close it")]
     Unclosed(String),
-    #[error("'{0}' stands for more than {MOST_FORMS} spoken forms; split it into several")]
-    TooMany(String),
-    #[error("'{0}' holds no word; a form begins and ends with a word")]
+    #[error("'{0}' can stand for nothing, or begins or ends with a gap; it must begin and end with a word")]
     Empty(String),
 }
 
-const MOST_FORMS: usize = 4000;
-
-/// All flat forms that a pattern stands for.
-pub fn expand(pattern: &str) -> Result<Vec<Vec<Piece>>, PatternError> {
+/// Takes a form apart.
+pub fn parse(pattern: &str) -> Result<Form, PatternError> {
     let mut parser = Parser { text: pattern, rest: pattern };
-    let forms = parser.choice(None)?;
-    if forms.iter().any(|f| !matches!((f.first(), f.last()), (Some(Piece::Word(_)), Some(Piece::Word(_))))) {
+    let form = parser.choice(None)?;
+    if can_be_empty(&form) || edge_is_gap(&form, true) || edge_is_gap(&form, false) {
         return Err(PatternError::Empty(pattern.to_owned()));
     }
-    Ok(forms)
+    Ok(form)
+}
+
+fn can_be_empty(form: &Form) -> bool {
+    match form {
+        Form::Word(_) => false,
+        Form::Gap => true,
+        Form::Sequence(all) => all.iter().all(can_be_empty),
+        Form::Choice(any) => any.iter().any(can_be_empty),
+    }
+}
+
+fn edge_is_gap(form: &Form, first: bool) -> bool {
+    match form {
+        Form::Word(_) => false,
+        Form::Gap => true,
+        Form::Sequence(all) if first => all.first().is_some_and(|f| edge_is_gap(f, first)),
+        Form::Sequence(all) => all.last().is_some_and(|f| edge_is_gap(f, first)),
+        Form::Choice(any) => any.iter().any(|f| edge_is_gap(f, first)),
+    }
+}
+
+/// The phrases without gaps that a form stands for, or none if there are more than `most`.
+pub fn phrases(form: &Form, most: usize) -> Option<Vec<String>> {
+    let all = match form {
+        Form::Word(word) => vec![word.clone()],
+        Form::Gap => return None,
+        Form::Choice(any) => {
+            let mut all = Vec::new();
+            for one in any {
+                all.extend(phrases(one, most)?);
+            }
+            all
+        }
+        Form::Sequence(parts) => {
+            let mut all = vec![String::new()];
+            for part in parts {
+                let next = phrases(part, most)?;
+                if all.len() * next.len() > most {
+                    return None;
+                }
+                all = all.iter().flat_map(|left| next.iter().map(move |right| join(left, right))).collect();
+            }
+            all
+        }
+    };
+    (all.len() <= most).then_some(all)
+}
+
+fn join(left: &str, right: &str) -> String {
+    if left.is_empty() || right.is_empty() { format!("{left}{right}") } else { format!("{left} {right}") }
 }
 
 struct Parser<'a> {
@@ -38,58 +86,49 @@ struct Parser<'a> {
 
 impl Parser<'_> {
     /// Alternatives separated by `|`, up to the closing bracket.
-    fn choice(&mut self, close: Option<char>) -> Result<Vec<Vec<Piece>>, PatternError> {
+    fn choice(&mut self, close: Option<char>) -> Result<Form, PatternError> {
         let mut all = Vec::new();
         loop {
-            all.extend(self.sequence()?);
+            all.push(self.sequence()?);
             match self.rest.chars().next() {
                 Some('|') => self.rest = &self.rest[1..],
                 Some(c) if Some(c) == close => {
                     self.rest = &self.rest[1..];
-                    return Ok(all);
+                    break;
                 }
-                None if close.is_none() => return Ok(all),
+                None if close.is_none() => break,
                 _ => return Err(PatternError::Unclosed(self.text.to_owned())),
             }
         }
+        Ok(if all.len() == 1 { all.remove(0) } else { Form::Choice(all) })
     }
 
     /// Words and brackets one after another.
-    fn sequence(&mut self) -> Result<Vec<Vec<Piece>>, PatternError> {
-        let mut forms = vec![Vec::new()];
+    fn sequence(&mut self) -> Result<Form, PatternError> {
+        let mut all = Vec::new();
         loop {
             self.rest = self.rest.trim_start();
-            let next = match self.rest.chars().next() {
-                None | Some('|' | ')' | ']') => return Ok(forms),
+            match self.rest.chars().next() {
+                None | Some('|' | ')' | ']') => return Ok(Form::Sequence(all)),
                 Some('(') => {
                     self.rest = &self.rest[1..];
-                    self.choice(Some(')'))?
+                    all.push(self.choice(Some(')'))?);
                 }
                 Some('[') => {
                     self.rest = &self.rest[1..];
-                    let mut inner = self.choice(Some(']'))?;
-                    inner.push(Vec::new());
-                    inner
+                    all.push(Form::Choice(vec![self.choice(Some(']'))?, Form::Sequence(Vec::new())]));
                 }
-                Some(_) => vec![vec![self.word()]],
-            };
-            forms = product(&forms, &next);
-            if forms.len() > MOST_FORMS {
-                return Err(PatternError::TooMany(self.text.to_owned()));
+                Some(_) => all.push(self.word()),
             }
         }
     }
 
-    fn word(&mut self) -> Piece {
+    fn word(&mut self) -> Form {
         let end = self.rest.find(|c: char| c.is_whitespace() || "|()[]".contains(c)).unwrap_or(self.rest.len());
         let (word, rest) = self.rest.split_at(end);
         self.rest = rest;
-        if word == ".." { Piece::Gap } else { Piece::Word(fold(word)) }
+        if word == ".." { Form::Gap } else { Form::Word(fold(word)) }
     }
-}
-
-fn product(left: &[Vec<Piece>], right: &[Vec<Piece>]) -> Vec<Vec<Piece>> {
-    left.iter().flat_map(|l| right.iter().map(move |r| [l.as_slice(), r.as_slice()].concat())).collect()
 }
 
 /// One spelling for the forms of a word: lower case, American spelling, no plural.
@@ -145,30 +184,24 @@ pub fn fold(word: &str) -> String {
 mod tests {
     use super::*;
 
-    fn flat(pattern: &str) -> Vec<String> {
-        let join = |form: Vec<Piece>| {
-            let words: Vec<String> =
-                form.into_iter().map(|p| if let Piece::Word(w) = p { w } else { "..".into() }).collect();
-            words.join(" ")
-        };
-        expand(pattern).unwrap().into_iter().map(join).collect()
-    }
-
     #[test]
     fn choices_and_options_multiply_out() {
-        assert_eq!(flat("(blow off|relief) [drain] pipes"), [
+        let form = parse("(blow off|relief) [drain] pipes").unwrap();
+        assert_eq!(phrases(&form, 9).unwrap(), [
             "blow off drain pipe",
             "blow off pipe",
             "relief drain pipe",
             "relief pipe"
         ]);
-        assert_eq!(flat("ends .. floor"), ["end .. floor"]);
+        assert_eq!(phrases(&form, 3), None, "four phrases are more than three");
+        assert_eq!(phrases(&parse("ends .. floor").unwrap(), 9), None, "a gap stands for any words");
     }
 
     #[test]
     fn a_form_that_is_not_well_made_says_what_to_do() {
-        assert_eq!(expand("(a|b"), Err(PatternError::Unclosed("(a|b".into())));
-        assert_eq!(expand("[a]"), Err(PatternError::Empty("[a]".into())));
+        assert_eq!(parse("(a|b"), Err(PatternError::Unclosed("(a|b".into())));
+        assert_eq!(parse("[a]"), Err(PatternError::Empty("[a]".into())));
+        assert_eq!(parse("a .."), Err(PatternError::Empty("a ..".into())));
     }
 
     #[test]

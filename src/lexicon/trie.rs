@@ -1,5 +1,5 @@
-//! All spoken forms in one trie, walked along the words of a note.
-use super::pattern::Piece;
+//! All spoken forms in one net of words, walked along a note.
+use super::pattern::Form;
 use std::collections::HashMap;
 
 /// Which entry a form belongs to.
@@ -26,8 +26,8 @@ pub enum Match {
 
 #[derive(Debug, Default)]
 struct Node {
-    next: HashMap<String, usize>,
-    gap: Option<usize>,
+    next: HashMap<String, Vec<usize>>,
+    gap: Vec<usize>,
     leaves: Vec<(TermRef, Match)>,
 }
 
@@ -57,33 +57,49 @@ impl Default for Trie {
 }
 
 impl Trie {
-    /// Adds one flat form.
-    pub fn insert(&mut self, form: &[Piece], term: TermRef, quality: Match) {
-        let mut at = 0;
-        for piece in form {
-            let fresh = self.nodes.len();
-            let slot = match piece {
-                Piece::Word(word) => self.nodes[at].next.entry(word.clone()).or_insert(fresh),
-                Piece::Gap => self.nodes[at].gap.get_or_insert(fresh),
-            };
-            let to = *slot;
-            if to == fresh {
-                self.nodes.push(Node::default());
+    /// Adds a form: its choices branch and join again, so that it costs no more than its words.
+    pub fn insert(&mut self, form: &Form, term: TermRef, quality: Match) {
+        for end in self.grow(form, vec![0]) {
+            if !self.nodes[end].leaves.iter().any(|(t, _)| *t == term) {
+                self.nodes[end].leaves.push((term, quality));
             }
-            at = to;
-        }
-        if !self.nodes[at].leaves.iter().any(|(t, _)| *t == term) {
-            self.nodes[at].leaves.push((term, quality));
         }
     }
 
-    /// Whether some form begins with, or holds, this word; used to tell trade words from names.
-    pub fn begins(&self, word: &str) -> bool {
-        self.nodes[0].next.contains_key(word)
+    /// Lays a form behind each of the nodes and returns the nodes at its end.
+    fn grow(&mut self, form: &Form, from: Vec<usize>) -> Vec<usize> {
+        match form {
+            Form::Word(word) => {
+                let fresh = self.fresh();
+                for node in from {
+                    self.nodes[node].next.entry(word.clone()).or_default().push(fresh);
+                }
+                vec![fresh]
+            }
+            Form::Gap => {
+                let fresh = self.fresh();
+                for node in from {
+                    self.nodes[node].gap.push(fresh);
+                }
+                vec![fresh]
+            }
+            Form::Sequence(parts) => parts.iter().fold(from, |from, part| self.grow(part, from)),
+            Form::Choice(any) => {
+                let mut ends: Vec<usize> = any.iter().flat_map(|one| self.grow(one, from.clone())).collect();
+                ends.sort_unstable();
+                ends.dedup();
+                ends
+            }
+        }
     }
 
-    /// Every form that begins at `start`, the words given by `word_at`; `may_skip` says whether a gap may cross a word.
-    pub fn find<'a>(&self, words: &'a [String], start: usize, stop: usize) -> Vec<Hit> {
+    fn fresh(&mut self) -> usize {
+        self.nodes.push(Node::default());
+        self.nodes.len() - 1
+    }
+
+    /// Every form that begins at `start` and ends by `stop`.
+    pub fn find(&self, words: &[String], start: usize, stop: usize) -> Vec<Hit> {
         let mut found = Vec::new();
         self.walk(words, start, start, stop, 0, 0, &mut found);
         found
@@ -95,18 +111,13 @@ impl Trie {
         if !here.leaves.is_empty() {
             found.push(Hit { start, end: at, words: count, terms: here.leaves.clone() });
         }
-        if at < stop
-            && let Some(next) = here.next.get(&words[at])
-        {
+        for next in words[..stop].get(at).and_then(|word| here.next.get(word)).into_iter().flatten() {
             self.walk(words, start, at + 1, stop, *next, count + 1, found);
         }
-        if let Some(gap) = here.gap {
-            for skip in 0..=GAP {
-                if at + skip >= stop {
-                    break;
-                }
-                if let Some(next) = self.nodes[gap].next.get(&words[at + skip]) {
-                    self.walk(words, start, at + skip + 1, stop, *next, count + 1, found);
+        for gap in &here.gap {
+            for here in at..stop.min(at + GAP + 1) {
+                for next in self.nodes[*gap].next.get(&words[here]).into_iter().flatten() {
+                    self.walk(words, start, here + 1, stop, *next, count + 1, found);
                 }
             }
         }
