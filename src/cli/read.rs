@@ -30,7 +30,7 @@ pub struct Args {
 
 /// Reads the note and prints its record.
 pub fn run(args: Args) -> anyhow::Result<ExitCode> {
-    let bench = Bench::new(Lexicon::shipped(), &args.standard, jiff::ZonedDateTime::now().date())?;
+    let bench = Bench::new(Lexicon::shipped()?, &args.standard, jiff::ZonedDateTime::now().date())?;
     let transcript = transcript(&args.input)?;
     let note = args.input.file_name().map_or_else(|| "-".into(), |n| n.to_string_lossy());
     let reading = read::facts(&transcript, &bench.lexicon, &note);

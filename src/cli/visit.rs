@@ -76,7 +76,7 @@ fn make(new: New) -> anyhow::Result<ExitCode> {
         ..About::new(&property, date)
     };
     // A standard that nobody defined is refused now, not after the visit.
-    Bench::new(Lexicon::shipped(), &about.standard, date)?;
+    Bench::new(Lexicon::shipped()?, &about.standard, date)?;
     Visit::create(&new.dir, about)?;
     println!("made '{}'; next: hearsheet visit add {} FILE...", new.dir.display(), new.dir.display());
     Ok(ExitCode::SUCCESS)

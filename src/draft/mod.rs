@@ -28,6 +28,8 @@ pub enum Error {
     Record(#[from] record::Error),
     #[error(transparent)]
     Judge(#[from] judge::Error),
+    #[error(transparent)]
+    Lexicon(#[from] crate::lexicon::Error),
     #[error("cannot hear '{}'", path.display())]
     Hear { path: PathBuf, source: Cause },
     #[error("'{}' has not been heard yet; run: hearsheet draft", path.display())]
@@ -52,7 +54,7 @@ impl Bench {
 
     /// The bench for a visit: its standard, and ages as they were on its day, so that a draft made again is the same.
     pub fn of(visit: &Visit) -> Result<Bench, Error> {
-        Bench::new(Lexicon::shipped(), &visit.about.standard, visit.about.date)
+        Bench::new(Lexicon::shipped()?, &visit.about.standard, visit.about.date)
     }
 
     /// Merges, settles and judges.
