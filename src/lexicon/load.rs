@@ -16,11 +16,25 @@ pub struct Source {
 #[derive(Debug, thiserror::Error)]
 pub enum Error {
     #[error("cannot read lexicon file '{}'; check its name and permissions", path.display())]
-    Unreadable { path: PathBuf, #[source] cause: std::io::Error },
+    Unreadable {
+        path: PathBuf,
+        #[source]
+        cause: std::io::Error,
+    },
     #[error("{name} is no lexicon file")]
-    Toml { name: String, #[source] cause: Box<toml::de::Error> },
+    Toml {
+        name: String,
+        #[source]
+        cause: Box<toml::de::Error>,
+    },
     #[error("{name}:{line}: a form of '{id}' is not well made")]
-    Pattern { name: String, line: usize, id: String, #[source] cause: PatternError },
+    Pattern {
+        name: String,
+        line: usize,
+        id: String,
+        #[source]
+        cause: PatternError,
+    },
     #[error("{name}:{line}: '{id}' names '{what}', which is not in the catalogue; see lexicon/catalogue.csv")]
     UnknownId { name: String, line: usize, id: String, what: String },
 }
@@ -196,4 +210,3 @@ impl Compiler<'_> {
         self.source.text.lines().position(|l| l.contains(text)).map_or(0, |at| at + 1)
     }
 }
-

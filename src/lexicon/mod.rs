@@ -65,11 +65,9 @@ impl Lexicon {
 
     /// Whether a component can have `attribute`, and `value` where given.
     pub fn supports(&self, component: &str, attribute: &str, value: Option<&str>) -> bool {
-        self.catalogue.row(component, attribute).is_some_and(|row| {
-            value.is_none_or(|value| {
-                row.values.is_empty() || row.values.iter().any(|v| v == value)
-            })
-        })
+        self.catalogue
+            .row(component, attribute)
+            .is_some_and(|row| value.is_none_or(|value| row.values.is_empty() || row.values.iter().any(|v| v == value)))
     }
 }
 

@@ -187,12 +187,10 @@ mod tests {
     #[test]
     fn choices_and_options_multiply_out() {
         let form = parse("(blow off|relief) [drain] pipes").unwrap();
-        assert_eq!(phrases(&form, 9).unwrap(), [
-            "blow off drain pipe",
-            "blow off pipe",
-            "relief drain pipe",
-            "relief pipe"
-        ]);
+        assert_eq!(
+            phrases(&form, 9).unwrap(),
+            ["blow off drain pipe", "blow off pipe", "relief drain pipe", "relief pipe"]
+        );
         assert_eq!(phrases(&form, 3), None, "four phrases are more than three");
         assert_eq!(phrases(&parse("ends .. floor").unwrap(), 9), None, "a gap stands for any words");
     }
@@ -206,9 +204,15 @@ mod tests {
 
     #[test]
     fn british_spelling_and_plurals_fold() {
-        for (word, folded) in
-            [("Galvanised", "galvanized"), ("bushes", "bush"), ("covers", "cover"), ("bodies", "body"), ("gas", "gas"), ("glass", "glass"), ("mould", "mold")]
-        {
+        for (word, folded) in [
+            ("Galvanised", "galvanized"),
+            ("bushes", "bush"),
+            ("covers", "cover"),
+            ("bodies", "body"),
+            ("gas", "gas"),
+            ("glass", "glass"),
+            ("mould", "mold"),
+        ] {
             assert_eq!(fold(word), folded);
         }
     }

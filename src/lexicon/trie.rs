@@ -106,7 +106,16 @@ impl Trie {
     }
 
     #[allow(clippy::too_many_arguments, reason = "a recursive walk carries its state")]
-    fn walk(&self, words: &[String], start: usize, at: usize, stop: usize, node: usize, count: usize, found: &mut Vec<Hit>) {
+    fn walk(
+        &self,
+        words: &[String],
+        start: usize,
+        at: usize,
+        stop: usize,
+        node: usize,
+        count: usize,
+        found: &mut Vec<Hit>,
+    ) {
         let here = &self.nodes[node];
         if !here.leaves.is_empty() {
             found.push(Hit { start, end: at, words: count, terms: here.leaves.clone() });

@@ -86,7 +86,11 @@ impl<'a> Ledger<'a> {
         proofs.sort_by_key(|p| p.span[1]);
         for proof in proofs.iter_mut() {
             let mut to = proof.span[1];
-            while to < self.covered.len() && !self.covered[to] && self.is_small(to) && !self.ends_sentence(to.saturating_sub(1)) {
+            while to < self.covered.len()
+                && !self.covered[to]
+                && self.is_small(to)
+                && !self.ends_sentence(to.saturating_sub(1))
+            {
                 to += 1;
             }
             let next_covered = to == self.covered.len() || self.covered[to] || self.ends_sentence(to - 1);

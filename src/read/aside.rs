@@ -45,7 +45,9 @@ pub fn photos(note: &Note) -> Vec<PhotoMark> {
         if forward {
             let mut last = part;
             while let Some((more, span)) = named(note, last.end..sentence.end.min(last.end + 5)) {
-                if !note.only_list_words(last.end..span.start) && !(note.tokens[last.end - 1].stop == Stop::Comma && span.start <= last.end + 1) {
+                if !note.only_list_words(last.end..span.start)
+                    && !(note.tokens[last.end - 1].stop == Stop::Comma && span.start <= last.end + 1)
+                {
                     break;
                 }
                 marks.push(PhotoMark { of: more, at: cue.span.start..span.end });
@@ -72,7 +74,10 @@ fn component_of(note: &Note, mention: &Mention) -> Option<String> {
 fn nearest_before(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
     let sentence = note.sentence_of(cue.span.start);
     let from = note.segments.sentences[sentence.saturating_sub(1)].start;
-    note.mentions_in(&(from..cue.span.start)).iter().rev().find_map(|m| component_of(note, m).map(|c| (c, m.span.clone())))
+    note.mentions_in(&(from..cue.span.start))
+        .iter()
+        .rev()
+        .find_map(|m| component_of(note, m).map(|c| (c, m.span.clone())))
 }
 
 /// All limits.
@@ -85,13 +90,22 @@ pub fn limits(note: &Note) -> Vec<LimitMark> {
         let sentence = note.sentence(cue.span.start);
         let why = reason(note, cue, &sentence);
         for (component, part) in limited(note, cue, &sentence) {
-            let definite = matches!(note.text(part.start.wrapping_sub(1)), "the" | "its" | "that" | "this" | "those" | "these");
+            let definite =
+                matches!(note.text(part.start.wrapping_sub(1)), "the" | "its" | "that" | "this" | "those" | "these");
             let any = matches!(note.text(part.start.wrapping_sub(1)), "any" | "a" | "an" | "no" | "one");
-            if any || (why.is_none() && !definite) || marks.iter().any(|m| m.component == component && m.at.start >= sentence.start) {
+            if any
+                || (why.is_none() && !definite)
+                || marks.iter().any(|m| m.component == component && m.at.start >= sentence.start)
+            {
                 continue;
             }
             let why = why.clone().unwrap_or_else(|| words(note, &note.clause(cue.span.start)));
-            marks.push(LimitMark { component, why, at: cue.span.start.min(part.start)..cue.span.end.max(part.end), part });
+            marks.push(LimitMark {
+                component,
+                why,
+                at: cue.span.start.min(part.start)..cue.span.end.max(part.end),
+                part,
+            });
         }
     }
     marks
@@ -103,12 +117,19 @@ fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, 
     let mut last = cue.span.end;
     for mention in note.mentions_in(&(cue.span.end..sentence.end)) {
         let Some((index, _)) = part_of(mention) else { continue };
-        let near = if found.is_empty() { mention.span.start <= last + 6 } else { note.only_list_words(last..mention.span.start) || (note.tokens[last - 1].stop == Stop::Comma && mention.span.start <= last + 3) };
+        let near = if found.is_empty() {
+            mention.span.start <= last + 6
+        } else {
+            note.only_list_words(last..mention.span.start)
+                || (note.tokens[last - 1].stop == Stop::Comma && mention.span.start <= last + 3)
+        };
         if !near {
             break;
         }
         let part = &note.lexicon.parts[index];
-        found.extend(part.component.list().iter().take(if part.all { 9 } else { 1 }).map(|c| (c.clone(), mention.span.clone())));
+        found.extend(
+            part.component.list().iter().take(if part.all { 9 } else { 1 }).map(|c| (c.clone(), mention.span.clone())),
+        );
         last = mention.span.end;
     }
     if found.is_empty() {

@@ -41,11 +41,8 @@ pub fn find(view: &View, lexicon: &Lexicon, ends: &[bool]) -> Mentions {
             }
         }
     }
-    let to_mention = |hit: Hit| Mention {
-        span: view.first[hit.start]..view.after[hit.end - 1],
-        terms: hit.terms,
-        words: hit.words,
-    };
+    let to_mention =
+        |hit: Hit| Mention { span: view.first[hit.start]..view.after[hit.end - 1], terms: hit.terms, words: hit.words };
     let mut main: Vec<Mention> = longest(main, view.words.len()).into_iter().map(to_mention).collect();
     main.sort_by_key(|m| m.span.start);
     Mentions { main, side: side.into_iter().map(to_mention).collect() }

@@ -72,7 +72,9 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
         reading.limits.push(Limit { component: limit.component.clone(), why: limit.why.clone(), item, evidence });
     }
     for order in &orders {
-        reading.commands.push(Command { kind: order.kind.into(), evidence: vec![ledger.evidence(&order.at, order.kind)] });
+        reading
+            .commands
+            .push(Command { kind: order.kind.into(), evidence: vec![ledger.evidence(&order.at, order.kind)] });
     }
     close(&mut ledger, &mut reading);
     reading.remarks = ledger.remarks();
@@ -123,9 +125,9 @@ fn settled(note: &Note, mut claims: Vec<Claim>, item: u32, ledger: &mut Ledger) 
     for claim in &claims {
         let evidence = ledger.evidence(&claim.reach(), &claim.rule);
         let confidence = confidence::of(claim);
-        let same = facts.iter_mut().find(|f| {
-            f.component == claim.component && f.attribute == claim.attribute && f.value == claim.value
-        });
+        let same = facts
+            .iter_mut()
+            .find(|f| f.component == claim.component && f.attribute == claim.attribute && f.value == claim.value);
         if let Some(fact) = same {
             fact.confidence = fact.confidence.max(confidence);
             if fact.evidence.iter().all(|e| e.span != evidence.span) {

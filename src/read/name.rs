@@ -10,10 +10,66 @@ use std::ops::Range;
 
 /// Words that end a name or never begin one.
 const NO_NAME: [&str; 60] = [
-    "the", "a", "an", "is", "was", "it", "its", "and", "or", "of", "on", "in", "at", "to", "for", "with", "no", "not",
-    "this", "that", "i", "we", "you", "they", "here", "there", "by", "from", "but", "so", "which", "who", "what", "as",
-    "model", "serial", "number", "year", "made", "built", "brand", "maker", "unknown", "illegible", "looks", "like",
-    "my", "me", "some", "guess", "believe", "think", "says", "reads", "manufactured", "'s", "be", "are", "has", "yeah",
+    "the",
+    "a",
+    "an",
+    "is",
+    "was",
+    "it",
+    "its",
+    "and",
+    "or",
+    "of",
+    "on",
+    "in",
+    "at",
+    "to",
+    "for",
+    "with",
+    "no",
+    "not",
+    "this",
+    "that",
+    "i",
+    "we",
+    "you",
+    "they",
+    "here",
+    "there",
+    "by",
+    "from",
+    "but",
+    "so",
+    "which",
+    "who",
+    "what",
+    "as",
+    "model",
+    "serial",
+    "number",
+    "year",
+    "made",
+    "built",
+    "brand",
+    "maker",
+    "unknown",
+    "illegible",
+    "looks",
+    "like",
+    "my",
+    "me",
+    "some",
+    "guess",
+    "believe",
+    "think",
+    "says",
+    "reads",
+    "manufactured",
+    "'s",
+    "be",
+    "are",
+    "has",
+    "yeah",
 ];
 
 /// All names of a note.
@@ -40,7 +96,8 @@ fn codes(note: &Note) -> Vec<Claim> {
             if !note.observed(&span) {
                 continue;
             }
-            let mut claim = Claim::new("water-heater", attribute, Value::Text(text.to_uppercase()), span.clone(), attribute);
+            let mut claim =
+                Claim::new("water-heater", attribute, Value::Text(text.to_uppercase()), span.clone(), attribute);
             claim.part = Some(cue.span.clone());
             claim.signs.word = note.surety(&span);
             claim.signs.number = true;
@@ -68,10 +125,13 @@ fn brands(note: &Note) -> Vec<Claim> {
         if !note.observed(&span) && !note.scopes.hedged(span.clone()) {
             return;
         }
-        if note.scopes.elsewhere(span.clone()) || claims.iter().any(|c: &Claim| c.at.start < span.end && span.start < c.at.end) {
+        if note.scopes.elsewhere(span.clone())
+            || claims.iter().any(|c: &Claim| c.at.start < span.end && span.start < c.at.end)
+        {
             return;
         }
-        let mut claim = Claim::new("water-heater", "brand", Value::Text(title(note, &span)), span.clone(), "maker's name");
+        let mut claim =
+            Claim::new("water-heater", "brand", Value::Text(title(note, &span)), span.clone(), "maker's name");
         claim.signs.reach = reach;
         claim.signs.word = note.surety(&span);
         claim.signs.hedged = note.scopes.hedged(span);
@@ -98,7 +158,19 @@ fn brands(note: &Note) -> Vec<Claim> {
 
 fn strong_cue(note: &Note, cue: &Mention) -> bool {
     note.tokens[cue.span.clone()].iter().any(|t| {
-        matches!(t.text.as_str(), "made" | "brand" | "maker" | "make" | "manufacturer" | "manufactured" | "built" | "branded" | "badge" | "nameplate")
+        matches!(
+            t.text.as_str(),
+            "made"
+                | "brand"
+                | "maker"
+                | "make"
+                | "manufacturer"
+                | "manufactured"
+                | "built"
+                | "branded"
+                | "badge"
+                | "nameplate"
+        )
     })
 }
 
@@ -120,7 +192,10 @@ fn namely(note: &Note, at: usize) -> bool {
 fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
     let plain = |at: usize| {
         note.tokens.get(at).is_some_and(|t| {
-            t.text.len() > 1 && t.text.chars().all(char::is_alphabetic) && !NO_NAME.contains(&t.text.as_str()) && !note.lexicon.vocabulary.contains(&fold(&t.text))
+            t.text.len() > 1
+                && t.text.chars().all(char::is_alphabetic)
+                && !NO_NAME.contains(&t.text.as_str())
+                && !note.lexicon.vocabulary.contains(&fold(&t.text))
         })
     };
     let fits = |at: usize| namely(note, at) || (loose && plain(at));
@@ -129,7 +204,9 @@ fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
     }
     let mut end = start + 1;
     while end < note.tokens.len() && end < start + 4 && note.tokens[end - 1].stop == Stop::None {
-        let joins = matches!(note.text(end), "and" | "&") && note.tokens[end].stop == Stop::None && (fits(end + 1) || note.tokens.get(end + 1).is_some_and(|t| t.capital));
+        let joins = matches!(note.text(end), "and" | "&")
+            && note.tokens[end].stop == Stop::None
+            && (fits(end + 1) || note.tokens.get(end + 1).is_some_and(|t| t.capital));
         if joins {
             end += 2;
         } else if fits(end) && (namely(note, end) || !loose) {
@@ -144,7 +221,9 @@ fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
 fn name_after(note: &Note, from: usize, strong: bool) -> Option<Range<usize>> {
     let mut at = from;
     // A comma after the cue is a breath: "maker, Halvorsen".
-    while at < from + 3 && matches!(note.text(at), "a" | "an" | "the" | "is" | "'s" | "it" | "of" | "by" | "maybe" | "like" | "um") {
+    while at < from + 3
+        && matches!(note.text(at), "a" | "an" | "the" | "is" | "'s" | "it" | "of" | "by" | "maybe" | "like" | "um")
+    {
         at += 1;
     }
     let sentence_ended = at > 0 && at > from && note.tokens[at - 1].stop >= Stop::Sentence;
@@ -156,10 +235,17 @@ fn name_after(note: &Note, from: usize, strong: bool) -> Option<Range<usize>> {
 
 fn name_before(note: &Note, until: usize) -> Option<Range<usize>> {
     let mut start = until;
-    while start > 0 && until - start < 3 && note.tokens[start - 1].stop == Stop::None || (start == until && start > 0 && note.tokens[start - 1].stop == Stop::Comma) {
+    while start > 0 && until - start < 3 && note.tokens[start - 1].stop == Stop::None
+        || (start == until && start > 0 && note.tokens[start - 1].stop == Stop::Comma)
+    {
         let word = note.text(start - 1);
         let joins = matches!(word, "and" | "&") && start < until && start >= 2 && namely(note, start - 2);
-        if namely(note, start - 1) || joins || (note.tokens[start - 1].capital && !NO_NAME.contains(&word) && !note.lexicon.vocabulary.contains(&fold(word))) {
+        if namely(note, start - 1)
+            || joins
+            || (note.tokens[start - 1].capital
+                && !NO_NAME.contains(&word)
+                && !note.lexicon.vocabulary.contains(&fold(word)))
+        {
             start -= 1;
         } else {
             break;
@@ -176,19 +262,26 @@ fn lone_name(note: &Note, clause: &Range<usize>) -> Option<Range<usize>> {
     let introduces = note.mentions_in(&around).iter().any(|m| {
         m.terms.iter().any(|(t, _)| match t {
             crate::lexicon::TermRef::Saying(i) => {
-                matches!(note.lexicon.sayings[*i].id.as_str(), "electric" | "natural-gas" | "propane" | "storage" | "tankless" | "heat-pump" | "indirect" | "oil")
+                matches!(
+                    note.lexicon.sayings[*i].id.as_str(),
+                    "electric" | "natural-gas" | "propane" | "storage" | "tankless" | "heat-pump" | "indirect" | "oil"
+                )
             }
             crate::lexicon::TermRef::Part(i) => matches!(note.lexicon.parts[*i].id.as_str(), "heater" | "data-plate"),
             _ => false,
         })
-    }) || note.quantities_in(&around).iter().any(|q| q.unit.is_some_and(|u| number::convert(1.0, u, "gal").is_some()));
+    }) || note
+        .quantities_in(&around)
+        .iter()
+        .any(|q| q.unit.is_some_and(|u| number::convert(1.0, u, "gal").is_some()));
     if !introduces {
         return None;
     }
     let inside = clause.clone().find(|at| namely(note, *at))?;
     let span = name_from(note, inside, false)?;
     let alone = span.start == clause.start && span.end == clause.end;
-    let unknown = span.clone().all(|at| !note.lexicon.english.contains(note.text(at)) || matches!(note.text(at), "and" | "&"));
+    let unknown =
+        span.clone().all(|at| !note.lexicon.english.contains(note.text(at)) || matches!(note.text(at), "and" | "&"));
     (alone || unknown).then_some(span)
 }
 
@@ -215,8 +308,7 @@ fn places(note: &Note) -> Vec<Claim> {
         let span = start..mention.span.end;
         let Some(weight) = place_weight(note, &span) else { continue };
         let words: Vec<&str> = note.tokens[span.clone()].iter().map(|t| t.text.as_str()).collect();
-        let mut claim =
-            Claim::new("water-heater", "place", Value::Text(words.join(" ")), span.clone(), "room");
+        let mut claim = Claim::new("water-heater", "place", Value::Text(words.join(" ")), span.clone(), "room");
         claim.signs.reach = 2.0 - weight;
         claim.signs.word = note.surety(&span);
         claims.push(claim);
@@ -240,11 +332,59 @@ fn with_words_before(note: &Note, at: usize) -> usize {
 /// How likely a room is where the heater stands; nothing if it is not.
 fn place_weight(note: &Note, span: &Range<usize>) -> Option<f64> {
     let clause = note.clause(span.start);
-    let before = |back: usize| if span.start >= back && span.start - back >= clause.start { note.text(span.start - back) } else { "" };
-    let lead = if matches!(before(1), "the" | "a" | "an" | "this" | "my" | "their" | "his" | "her" | "our" | "that") { before(2) } else { before(1) };
+    let before = |back: usize| {
+        if span.start >= back && span.start - back >= clause.start { note.text(span.start - back) } else { "" }
+    };
+    let lead = if matches!(before(1), "the" | "a" | "an" | "this" | "my" | "their" | "his" | "her" | "our" | "that") {
+        before(2)
+    } else {
+        before(1)
+    };
     let next = note.tokens.get(span.end).map_or("", |t| t.text.as_str());
-    if matches!(lead, "over" | "above" | "below" | "beneath" | "into" | "from" | "off" | "behind" | "toward" | "towards" | "through" | "between" | "outside" | "for" | "to" | "leaving" | "near" | "like" | "past")
-        || (note.tokens[span.end - 1].stop == Stop::None && matches!(next, "ceiling" | "sink" | "wall" | "door" | "floor" | "faucet" | "tub" | "panel" | "light" | "window" | "cabinet" | "below" | "above" | "slab" | "was" | "were" | "'s" | "has" | "had"))
+    if matches!(
+        lead,
+        "over"
+            | "above"
+            | "below"
+            | "beneath"
+            | "into"
+            | "from"
+            | "off"
+            | "behind"
+            | "toward"
+            | "towards"
+            | "through"
+            | "between"
+            | "outside"
+            | "for"
+            | "to"
+            | "leaving"
+            | "near"
+            | "like"
+            | "past"
+    ) || (note.tokens[span.end - 1].stop == Stop::None
+        && matches!(
+            next,
+            "ceiling"
+                | "sink"
+                | "wall"
+                | "door"
+                | "floor"
+                | "faucet"
+                | "tub"
+                | "panel"
+                | "light"
+                | "window"
+                | "cabinet"
+                | "below"
+                | "above"
+                | "slab"
+                | "was"
+                | "were"
+                | "'s"
+                | "has"
+                | "had"
+        ))
     {
         return None;
     }

@@ -135,7 +135,24 @@ impl<'a> Note<'a> {
                 t.stop == Stop::None
                     && (DETERMINERS.contains(&text)
                         || PREPOSITIONS.contains(&text)
-                        || matches!(text, "and" | "'s" | "with" | "cold" | "hot" | "upper" | "lower" | "side" | "right" | "up" | "down" | "coming" | "out" | "top" | "along"))
+                        || matches!(
+                            text,
+                            "and"
+                                | "'s"
+                                | "with"
+                                | "cold"
+                                | "hot"
+                                | "upper"
+                                | "lower"
+                                | "side"
+                                | "right"
+                                | "up"
+                                | "down"
+                                | "coming"
+                                | "out"
+                                | "top"
+                                | "along"
+                        ))
             })
     }
 
@@ -143,7 +160,9 @@ impl<'a> Note<'a> {
     pub fn only_list_words(&self, between: Range<usize>) -> bool {
         between.len() <= 3
             && !between.is_empty()
-            && self.tokens[between].iter().all(|t| matches!(t.text.as_str(), "and" | "or" | "nor" | "the" | "a" | "its" | "an" | "'s" | "any" | "no"))
+            && self.tokens[between].iter().all(|t| {
+                matches!(t.text.as_str(), "and" | "or" | "nor" | "the" | "a" | "its" | "an" | "'s" | "any" | "no")
+            })
     }
 }
 
@@ -199,7 +218,27 @@ fn group_start(tokens: &[Token], part: usize, floor: usize) -> usize {
     while start > floor {
         let text = tokens[start - 1].text.as_str();
         let leads = DETERMINERS.contains(&text)
-            || matches!(text, "no" | "there" | "'s" | "is" | "there's" | "isn't" | "not" | "aren't" | "are" | "found" | "couldn't" | "didn't" | "see" | "find" | "i" | "it" | "has" | "got" | "have");
+            || matches!(
+                text,
+                "no" | "there"
+                    | "'s"
+                    | "is"
+                    | "there's"
+                    | "isn't"
+                    | "not"
+                    | "aren't"
+                    | "are"
+                    | "found"
+                    | "couldn't"
+                    | "didn't"
+                    | "see"
+                    | "find"
+                    | "i"
+                    | "it"
+                    | "has"
+                    | "got"
+                    | "have"
+            );
         if !leads {
             break;
         }

@@ -112,7 +112,10 @@ fn closes(note: &Note, cue: &Mention) -> bool {
     let clause = note.clause(cue.span.start);
     cue.words > 1
         || cue.span.end == clause.end
-        || matches!(note.text(cue.span.start), "present" | "missing" | "absent" | "installed" | "fitted" | "provided" | "there")
+        || matches!(
+            note.text(cue.span.start),
+            "present" | "missing" | "absent" | "installed" | "fitted" | "provided" | "there"
+        )
 }
 
 /// "There's a", "it's got a", "I see a", "with a" before the part.
@@ -121,7 +124,20 @@ fn has_before(note: &Note, mention: &Mention) -> bool {
     note.tokens[clause.start..mention.span.start].iter().rev().take(6).any(|t| {
         matches!(
             t.text.as_str(),
-            "there" | "there's" | "got" | "has" | "have" | "with" | "found" | "see" | "spotted" | "here" | "having" | "had" | "find" | "saw"
+            "there"
+                | "there's"
+                | "got"
+                | "has"
+                | "have"
+                | "with"
+                | "found"
+                | "see"
+                | "spotted"
+                | "here"
+                | "having"
+                | "had"
+                | "find"
+                | "saw"
         )
     }) || clause.start == mention.span.start
 }

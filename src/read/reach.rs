@@ -128,7 +128,10 @@ fn share_list(
     }
     let mut first = found;
     let shared = note.tokens[found.span.end..at.start].iter().any(|t| {
-        matches!(t.text.as_str(), "both" | "neither" | "all" | "are" | "each" | "were" | "either" | "aren't" | "they" | "don't")
+        matches!(
+            t.text.as_str(),
+            "both" | "neither" | "all" | "are" | "each" | "were" | "either" | "aren't" | "they" | "don't"
+        )
     });
     for previous in near[..place].iter().rev() {
         let list = note.only_list_words(previous.span.end..first.span.start)
@@ -142,7 +145,8 @@ fn share_list(
             break;
         }
     }
-    let both = note.mentions_in(&(found.span.end..at.end)).iter().any(|m| m.is(note.lexicon, crate::lexicon::Role::Both));
+    let both =
+        note.mentions_in(&(found.span.end..at.end)).iter().any(|m| m.is(note.lexicon, crate::lexicon::Role::Both));
     if both {
         near[..place].iter().rev().find(|m| add(m));
     }

@@ -158,6 +158,8 @@ fn keep_strongest_degree(claims: &mut Vec<Claim>) {
     claims.retain(|c| {
         c.attribute != "corrosion"
             || rank(&c.value) == 0
-            || !all.iter().any(|o| o.same_key(c) && rank(&o.value) > rank(&c.value) && o.at.start.abs_diff(c.at.start) < 40)
+            || !all
+                .iter()
+                .any(|o| o.same_key(c) && rank(&o.value) > rank(&c.value) && o.at.start.abs_diff(c.at.start) < 40)
     });
 }

@@ -90,7 +90,8 @@ type Owners = (f64, Vec<(String, Option<Range<usize>>)>);
 /// The components that take an attribute: those in reach, or the default.
 fn owners(note: &Note, mention: &Mention, saying: &Saying, attribute: &str, value: &str) -> Option<Owners> {
     let fits = |component: &str| {
-        note.lexicon.supports(component, attribute, Some(value)) && (saying.need.is_empty() || saying.need.iter().any(|n| n == component))
+        note.lexicon.supports(component, attribute, Some(value))
+            && (saying.need.is_empty() || saying.need.iter().any(|n| n == component))
     };
     let found = reach::find(note, &mention.span, &fits);
     let limit = if saying.default.is_some() { default_cost(note, mention) } else { NEED_WITHIN };
@@ -178,8 +179,7 @@ fn claim(
     part: Option<Range<usize>>,
     (cost, matched): (f64, Match),
 ) -> Claim {
-    let mut claim =
-        Claim::new(component, attribute, Value::Text(value.to_owned()), mention.span.clone(), &saying.id);
+    let mut claim = Claim::new(component, attribute, Value::Text(value.to_owned()), mention.span.clone(), &saying.id);
     claim.part = part;
     claim.signs = Signs {
         matched,

@@ -20,9 +20,8 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> 
         if quantity.distractor.is_some() || spent(&quantity.span) || !note.observed(&quantity.span) {
             continue;
         }
-        let claim = year(note, quantity)
-            .or_else(|| best(note, quantity))
-            .or_else(|| corrected(note, quantity, &claims));
+        let claim =
+            year(note, quantity).or_else(|| best(note, quantity)).or_else(|| corrected(note, quantity, &claims));
         claims.extend(claim);
     }
     claims
@@ -119,12 +118,47 @@ fn year(note: &Note, quantity: &Quantity) -> Option<Claim> {
     let sentence = note.sentence(quantity.span.start);
     let words = |range: Range<usize>| note.tokens[range].iter().map(|t| t.text.as_str());
     const MADE: [&str; 22] = [
-        "made", "built", "manufactured", "manufacture", "year", "dated", "date", "born", "vintage", "plate", "sticker",
-        "label", "tag", "mfg", "produced", "production", "model", "make", "stamped", "from", "manufacturing", "reads",
+        "made",
+        "built",
+        "manufactured",
+        "manufacture",
+        "year",
+        "dated",
+        "date",
+        "born",
+        "vintage",
+        "plate",
+        "sticker",
+        "label",
+        "tag",
+        "mfg",
+        "produced",
+        "production",
+        "model",
+        "make",
+        "stamped",
+        "from",
+        "manufacturing",
+        "reads",
     ];
     const OTHER: [&str; 17] = [
-        "replaced", "remodeled", "since", "inspected", "code", "edition", "serviced", "installed", "renovated",
-        "house", "permit", "irc", "nec", "upc", "standard", "roof", "addition",
+        "replaced",
+        "remodeled",
+        "since",
+        "inspected",
+        "code",
+        "edition",
+        "serviced",
+        "installed",
+        "renovated",
+        "house",
+        "permit",
+        "irc",
+        "nec",
+        "upc",
+        "standard",
+        "roof",
+        "addition",
     ];
     if words(clause.clone()).any(|w| OTHER.contains(&w)) {
         return None;
@@ -132,7 +166,8 @@ fn year(note: &Note, quantity: &Quantity) -> Option<Claim> {
     let made = words(clause.clone()).any(|w| MADE.contains(&w))
         || words(sentence.start..quantity.span.start).rev().take(8).any(|w| MADE.contains(&w));
     let alone = words(clause.clone()).count() <= quantity.span.len() + 1;
-    let corrects = note.cues(Role::Correction).any(|c| c.span.end <= quantity.span.start && c.span.end + 4 >= quantity.span.start);
+    let corrects =
+        note.cues(Role::Correction).any(|c| c.span.end <= quantity.span.start && c.span.end + 4 >= quantity.span.start);
     if !(made || alone || ends_a_heading(note, quantity, &clause)) || (corrects && !made && !alone) {
         return None;
     }
@@ -144,9 +179,8 @@ fn year(note: &Note, quantity: &Quantity) -> Option<Claim> {
 
 /// "Electric forty gallon Halvorsen twenty twenty two": a year at the end of what names the heater.
 fn ends_a_heading(note: &Note, quantity: &Quantity, clause: &Range<usize>) -> bool {
-    let capacity = note.quantities_in(clause).iter().any(|q| {
-        q.unit.is_some_and(|u| number::convert(1.0, u, "gal").is_some())
-    });
+    let capacity =
+        note.quantities_in(clause).iter().any(|q| q.unit.is_some_and(|u| number::convert(1.0, u, "gal").is_some()));
     capacity && (1950..=2100).contains(&quantity.year.unwrap_or_default()) && quantity.value >= 1950.0
 }
 
@@ -233,8 +267,13 @@ pub fn places(note: &Note, claims: &mut Vec<Claim>) {
         }
         let Some((span, text)) = fixture(note, &claim.at) else { continue };
         if pressure {
-            let mut place =
-                Claim::new("water-system", "pressure-place", Value::Text(text), span.clone(), "fixture beside a pressure");
+            let mut place = Claim::new(
+                "water-system",
+                "pressure-place",
+                Value::Text(text),
+                span.clone(),
+                "fixture beside a pressure",
+            );
             place.part = Some(claim.at.clone());
             place.signs.word = note.surety(&span);
             made.push(place);

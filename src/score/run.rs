@@ -179,7 +179,14 @@ mod tests {
     fn a_folder_without_recordings_is_told_where_they_belong() {
         let folder = tempfile::tempdir().unwrap();
         let never = |_: &Path| panic!("there is nothing to hear");
-        let error = from_recordings(&[], folder.path(), Source::Clean, &Reader::new(Lexicon::shipped().unwrap()).unwrap(), never).unwrap_err();
+        let error = from_recordings(
+            &[],
+            folder.path(),
+            Source::Clean,
+            &Reader::new(Lexicon::shipped().unwrap()).unwrap(),
+            never,
+        )
+        .unwrap_err();
         assert!(error.to_string().contains("audio/clean/NAME.wav"), "{error}");
     }
 
@@ -203,7 +210,14 @@ mod tests {
             Ok(Heard { transcript: Transcript::from_text("No plan under it."), audio_ms: 2000, took_ms: 100 })
         };
         let labels = [label("one"), label("two")];
-        let found = from_recordings(&labels, folder.path(), Source::Noisy, &Reader::new(Lexicon::shipped().unwrap()).unwrap(), hear).unwrap();
+        let found = from_recordings(
+            &labels,
+            folder.path(),
+            Source::Noisy,
+            &Reader::new(Lexicon::shipped().unwrap()).unwrap(),
+            hear,
+        )
+        .unwrap();
         assert_eq!(found.len(), 1, "the second has no recording");
         assert_eq!(found[0].voice.as_deref(), Some("mine"));
         let hearing = found[0].hearing.unwrap();
