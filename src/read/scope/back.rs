@@ -1,5 +1,6 @@
 //! What a cue says of the words before it: its subject, the question it answers, the clause it stands for.
 use super::super::Stop;
+use super::clause::verb_follows;
 use super::cue::{Kind, Reach};
 use super::group::{BINDING, GROUP_PAUSE_MS};
 use super::reach::{FARTHEST, Field};
@@ -125,7 +126,7 @@ impl Field<'_> {
         let sentence = self.clauses.sentence(at);
         // "... but there isn't one under it": a place may follow where something stands before.
         let placed = at > sentence.start && self.words.get(end).is_some_and(|next| next.is(class::PLACE | class::LINK));
-        if !closed && !placed {
+        if !closed && !placed && !self.opens_anew(at, end) {
             return None;
         }
         while start > sentence.start && self.words[start - 1].is(class::PRON | class::SOFT | class::AND | class::AUX) {
@@ -134,27 +135,48 @@ impl Field<'_> {
         if start > sentence.start && self.hit(start - 1).is_some_and(|hit| hit.kind == Kind::Stop) {
             start -= 1;
         }
-        if start > sentence.start {
-            return Some(self.fragment_before(start));
-        }
-        (start > 0).then(|| self.clauses.sentence(start - 1))
+        let before = match start {
+            0 => return None,
+            _ if start > sentence.start => self.fragment_before(start),
+            _ => self.clauses.sentence(start - 1),
+        };
+        // In "if this were a finished room it'd need one, but it isn't" the condition is denied, not what hangs on it.
+        let conditional = before.clone().any(|i| {
+            self.hit(i).is_some_and(|hit| hit.kind == Kind::Hypothetical && hit.reach == Reach::Onward)
+        });
+        (!conditional).then_some(before)
+    }
+
+    /// Whether, without punctuation, the words at `end` begin something new, and what is denied stands before `at`:
+    /// "gas smell i could not find any | gas cock is available".
+    fn opens_anew(&self, at: usize, end: usize) -> bool {
+        let pronoun = |i: usize| self.words[i].is(class::PRON | class::SOFT | class::AND);
+        let before = (self.clauses.sentence(at).start..at).rev().find(|&i| !pronoun(i));
+        let named = before.is_some_and(|i| self.words[i].is(class::HEAD | class::FINDING));
+        let new = self.words[end].is(class::DET) || verb_follows(self.words, end);
+        self.clauses.bare && named && new
     }
 
     /// The words before `at` back to the last comma, clause or group.
     fn fragment_before(&self, at: usize) -> Range<usize> {
         let sentence = self.clauses.sentence(at - 1);
-        let clause = self.clauses.clause(at - 1);
-        let floor = sentence.start.max(if self.clauses.bare { clause.start } else { sentence.start });
         let mut start = at - 1;
-        while start > floor && at - start < FARTHEST {
+        while start > sentence.start && at - start < FARTHEST {
             let last = &self.words[start - 1];
-            let stop =
-                last.stop == Stop::Comma || self.group_ends_at(start - 1) || self.clauses.clause(start).start == start;
-            if stop || last.is(class::UNIT) {
+            let stop = last.stop == Stop::Comma || self.group_ends_at(start - 1);
+            if stop || last.is(class::UNIT) || (self.clauses.bare && self.ends_bare_group(start)) {
                 break;
             }
             start -= 1;
         }
         start..at
+    }
+
+    /// Whether, without punctuation, a group that begins at `at` cannot reach further back.
+    fn ends_bare_group(&self, at: usize) -> bool {
+        let last = &self.words[at - 1];
+        let loose = class::FINITE | class::PRON | class::PLACE | class::TOWARD | class::STATE | class::CLOSER;
+        let cued = (at.saturating_sub(5)..at).any(|i| self.hit(i).is_some_and(|hit| i + hit.len == at));
+        self.clauses.clause(at).start == at || last.is(loose) || cued || self.thing_starts[at]
     }
 }

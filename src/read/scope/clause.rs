@@ -10,8 +10,8 @@ const SENTENCE_PAUSE_MS: u64 = 700;
 const CERTAIN_PAUSE_MS: u64 = 1800;
 /// Words within which a subject must find its verb.
 const VERB_WITHIN: usize = 7;
-/// No sentence is taken to be longer, so that time grows with the length of the note.
-pub const LONGEST: usize = 60;
+/// A longer sentence is cut where it can be, and in any case at twice the length, so that time grows with the note's.
+const LONGEST: usize = 40;
 
 /// The sentence and the clause that each word stands in.
 #[derive(Debug, Default)]
@@ -34,7 +34,7 @@ impl Clauses {
     pub fn find(words: &[Lexeme], hits: &[Option<Hit>]) -> Self {
         let stops = words.iter().filter(|w| w.stop != Stop::None).count();
         let bare = stops * 30 < words.len();
-        let sentence = spans(words.len(), |at, from| ends_sentence(words, at, bare) || at - from >= LONGEST);
+        let sentence = spans(words.len(), |at, from| ends_sentence(words, at, bare) || cuts(words, hits, at, at - from));
         let clause = spans(words.len(), |at, _| sentence[at].start == at || starts_clause(words, hits, at));
         Clauses { sentence, clause, bare }
     }
@@ -63,9 +63,10 @@ impl Clauses {
                 Stop::Comma => after_fragment || after_question,
                 Stop::None => at + 1 == words.len() || (self.bare && pause_next && words[at].pause_ms < 300),
             };
+            let remark = words.get(at + 1).is_some_and(|next| next.is(class::PRON) && !next.is(class::DET | class::NUMBER));
             if answer {
                 hits[at] = Some(Hit { kind: Kind::Negated, reach: Reach::Answer, len: 1 });
-            } else if words[at].stop == Stop::Comma {
+            } else if words[at].stop == Stop::Comma || remark {
                 hits[at] = Some(Hit { kind: Kind::Plain, reach: Reach::Itself, len: 1 });
             }
         }
@@ -117,7 +118,7 @@ fn question(
     }
     let you = all.iter().take(3).any(|w| w.id == cues.vocabulary.id("you"));
     let uptalk = !inverted && !wh && !you && !verbless && !all[first].is(class::AUX);
-    if tag && uptalk {
+    if tag && !inverted && !wh {
         return None;
     }
     Some(Question { words: sentence, uptalk })
@@ -134,6 +135,13 @@ fn spans(count: usize, starts: impl Fn(usize, usize) -> bool) -> Vec<Range<usize
         }
     }
     out
+}
+
+/// Whether an endless sentence may be cut before a word.
+fn cuts(words: &[Lexeme], hits: &[Option<Hit>], at: usize, len: usize) -> bool {
+    let next_is_verb = words.get(at + 1).is_some_and(|next| next.is(class::FINITE));
+    let subject = words[at].is(class::PRON) && next_is_verb && !words[at - 1].is(class::FINITE | class::AND | class::OR);
+    len >= 2 * LONGEST || (len >= LONGEST && subject && hits[at - 1].is_none())
 }
 
 fn ends_sentence(words: &[Lexeme], at: usize, bare: bool) -> bool {
@@ -183,7 +191,8 @@ pub fn verb_follows(words: &[Lexeme], at: usize) -> bool {
         if word.is(class::FINITE) {
             return seen > 0;
         }
-        if word.is(class::OR | class::AND) && step > 0 {
+        let subject = word.is(class::PRON) && !word.is(class::DET | class::NUMBER);
+        if step > 0 && (subject || word.is(class::OR | class::AND)) {
             return false;
         }
         seen += usize::from(!word.is(class::SOFT));

@@ -1,7 +1,7 @@
 //! The cues and word classes of `lexicon/scope.toml`, compiled once into a tree of words.
 use super::super::Stop;
 use super::Polarity;
-use super::word::{COMMA, Lexeme, UNKNOWN, Vocabulary, WordId, class, forms};
+use super::word::{COMMA, Lexeme, NOT, UNKNOWN, Vocabulary, WordId, class, forms};
 use serde::Deserialize;
 use std::collections::HashMap;
 use std::sync::LazyLock;
@@ -53,10 +53,16 @@ pub enum Reach {
     Number,
     /// The next few words of the clause.
     Near,
+    /// The predicate that follows, but not its subject: "neither union is leaking".
+    Each,
+    /// The word before it: "rust-free".
+    Suffix,
     /// Like `Verb`, where a predicate and no noun follows: "nothing leaking".
     Predicate,
     /// The clause it stands in.
     Clause,
+    /// The clause that it opens, if it opens one: "the furnace ...".
+    Topic,
     /// From it to the end of the sentence.
     Onward,
     /// Everything in the sentence before it.
@@ -181,11 +187,25 @@ impl Cues {
         let mut hits = vec![None; words.len()];
         let mut at = 0;
         while at < words.len() {
-            let hit = self.longest(&words[at..]);
+            // "it is" answers, "it is not" does not.
+            let denied = |hit: &Hit| hit.kind == Kind::Affirmed && words.get(at + hit.len).is_some_and(|w| w.id == NOT);
+            let hit = self.longest(&words[at..]).filter(|hit| !denied(hit) && !self.open_ended(words, at, hit));
             hits[at] = hit;
             at += hit.map_or(1, |hit| hit.len);
         }
         hits
+    }
+
+    /// Whether "it isn't" or the like goes on, so that it is no answer of its own: "it isn't missing".
+    fn open_ended(&self, words: &[Lexeme], at: usize, hit: &Hit) -> bool {
+        let (first, last) = (&words[at], &words[at + hit.len - 1]);
+        let next = words.get(at + hit.len);
+        if hit.kind == Kind::Affirmed && hit.reach == Reach::Anaphor {
+            return last.stop == Stop::None && next.is_some();
+        }
+        let answers = hit.reach == Reach::Anaphor && last.id == NOT && first.is(class::PRON | class::AUX) && first.id != self.vocabulary.id("there");
+        let ends = last.stop != Stop::None || next.is_none_or(|next| next.is(class::AND | class::CLOSER));
+        answers && !ends
     }
 
     fn longest(&self, words: &[Lexeme]) -> Option<Hit> {
@@ -242,6 +262,8 @@ fn class_of(name: &str) -> Option<u32> {
         "relation" => class::RELATION,
         "noun" => class::NOUN,
         "closing" => class::CLOSING,
+        "object" => class::OBJECT,
+        "existing" => class::EXISTING | class::STATE,
         "full" => class::FULL | class::FINDING | class::HEAD,
         _ => return None,
     })

@@ -17,6 +17,8 @@ pub struct Group {
     pub in_place: bool,
     /// Whether the place has been named in full ("on it").
     pub placed: bool,
+    /// Whether an article was among them.
+    pub named: bool,
     /// Negated by way of a verb.
     pub verb: bool,
     /// Negated by a word of lacking.
@@ -47,13 +49,16 @@ impl Group {
         if !word.is(class::DET | class::SOFT | class::FINITE | class::PRON) {
             self.seen += 1;
         }
+        self.named |= word.is(class::DET);
         self.finding |= word.is(class::FINDING);
     }
 
     /// Begins anew after "and", "or" or a comma.
-    pub fn next_item(&mut self, next: Option<&Lexeme>) {
+    pub fn next_item(&mut self, words: &[Lexeme]) {
+        let next = words.iter().find(|word| !word.is(class::OR | class::AND));
         // "at the valve or the union" stays a place, "at the valve or rust" does not.
-        self.in_place &= next.is_some_and(|next| next.is(class::DEFINITE));
+        let place = |next: &Lexeme| next.is(class::DEFINITE) || (next.is(class::HEAD | class::OPENER) && !next.is(class::FINDING));
+        self.in_place &= next.is_some_and(place);
         self.placed = false;
         self.seen = 0;
         self.things = 0;
@@ -80,11 +85,19 @@ impl Field<'_> {
         }
         let bound = last.is(BINDING);
         if word.is(class::PRON | class::DET) && !bound {
-            let object = group.verb && group.seen == 1 && !last.is(class::STATE | class::FINDING);
+            let object = group.verb && group.seen == 1 && !group.named && !last.is(class::STATE | class::FINDING);
             return !object;
         }
         if word.is(class::FINITE) && !last.is(class::FINITE) {
             return group.verb || group.verbs > 0 || (group.in_place && self.clauses.bare);
+        }
+        let predicate = group.verb && self.clauses.bare && last.is(class::ING);
+        if predicate && (word.is(class::HEAD | class::OPENER) || word.letter) {
+            return true;
+        }
+        let states = self.clauses.bare && !group.verb && word.is(class::STATE) && !word.is(class::EXISTING | class::ING);
+        if states && !bound && !last.is(class::SOFT) {
+            return true;
         }
         let next_thing = self.thing_starts[at] && group.things > 0 && !bound;
         (next_thing || self.new_group(at)) && !group.in_place && last.stop == Stop::None

@@ -59,6 +59,7 @@ impl<'a> Marker<'a> {
         let field = Field { words: &words, hits: &hits, clauses: &clauses, thing_starts: &thing_starts };
         let mut marker = Marker { field, marks: vec![Mark::default(); words.len()] };
         marker.suppose_questions(&questions);
+        marker.suppose_sections(tokens);
         for at in 0..words.len() {
             if let Some(hit) = hits[at] {
                 if hit.kind == Kind::Negated {
@@ -77,6 +78,19 @@ impl<'a> Marker<'a> {
                 mark.supposed = !question.uptalk;
                 mark.hedged = question.uptalk;
             }
+        }
+    }
+
+    /// A sentence that begins with the number of a section ("P 2801.6", "p twenty eight oh one point six") quotes it.
+    fn suppose_sections(&mut self, tokens: &[Token]) {
+        let mut at = 0;
+        while at < self.marks.len() {
+            let sentence = self.field.clauses.sentence(at);
+            if quotes_section(&tokens[self.field.words[at].token..]) {
+                let hit = Hit { kind: Kind::Hypothetical, reach: Reach::Onward, len: 1 };
+                self.set(at, at + 1, hit, |mark| mark.supposed = true);
+            }
+            at = sentence.end.max(at + 1);
         }
     }
 
@@ -116,6 +130,14 @@ impl<'a> Marker<'a> {
                     self.marks[word].negated = true;
                 }
             }
+            Reach::Each => {
+                let predicate = self.field.predicate_after(end);
+                for word in self.field.forward(end, Reach::Noun) {
+                    self.marks[word].negated |= predicate.is_none_or(|verb| word >= verb);
+                }
+            }
+            Reach::Suffix if self.field.is_suffix(at) => self.marks[at - 1].negated = !under,
+            Reach::Suffix => self.marks[at].cue = false,
             Reach::Lack => {
                 for word in self.field.forward(end, reach) {
                     self.marks[word].negated = !(under && self.marks[word].negated);
@@ -160,6 +182,20 @@ impl<'a> Marker<'a> {
             self.marks[word].answer = Some(polarity);
         }
     }
+}
+
+/// Whether words begin with the number of a code section: a letter, digits, a point.
+fn quotes_section(tokens: &[Token]) -> bool {
+    const LETTERS: [char; 6] = ['p', 'm', 'g', 'e', 'r', 'n'];
+    let Some(first) = tokens.first() else { return false };
+    let rest = first.text.strip_prefix(LETTERS).unwrap_or("?");
+    let dotted = |text: &str| text.len() > 4 && text.contains('.') && text.starts_with(|c: char| c.is_ascii_digit());
+    if dotted(rest) || (rest.is_empty() && tokens.get(1).is_some_and(|next| dotted(&next.text))) {
+        return true;
+    }
+    const TENS: [&str; 6] = ["ten", "fifteen", "twenty", "thirty", "twenty-eight", "twenty-nine"];
+    let spoken = tokens.get(1).is_some_and(|next| TENS.contains(&next.text.as_str()));
+    rest.is_empty() && spoken && tokens.iter().take(8).any(|token| token.text == "point")
 }
 
 /// For each lexeme whether one of the things starts there.

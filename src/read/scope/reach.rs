@@ -28,13 +28,22 @@ impl Field<'_> {
     pub fn span(&self, at: usize, end: usize, hit: Hit) -> Range<usize> {
         let (sentence, clause) = (self.clauses.sentence(at), self.clauses.clause(at));
         match hit.reach {
+            Reach::Clause if self.clauses.bare => self.near_clause(at, end, clause),
             Reach::Clause => clause,
-            Reach::Sentence if self.clauses.bare => clause.start..sentence.end.min(end + STORY_BARE),
+            Reach::Topic if clause.start != at => at..at,
+            Reach::Topic => clause,
+            Reach::Sentence if self.clauses.bare => {
+                let limit = sentence.end.min(end + STORY_BARE);
+                clause.start..(end + 1..limit).find(|&i| self.clauses.clause(i).start == i).unwrap_or(limit)
+            }
             Reach::Sentence => sentence,
-            Reach::Near => at..clause.end.min(end + NEAR),
+            Reach::Near => {
+                let limit = sentence.end.min(end + NEAR);
+                at..(end + 1..limit).find(|&i| self.clauses.clause(i).start == i).unwrap_or(limit)
+            }
             Reach::Back if end >= sentence.end => sentence.start..end,
             Reach::Onward | Reach::Back => at..self.onward_end(end, sentence.end),
-            Reach::Noun | Reach::List | Reach::Lack | Reach::Verb | Reach::Predicate => {
+            Reach::Noun | Reach::List | Reach::Lack | Reach::Verb | Reach::Predicate | Reach::Each => {
                 at..self.forward(end, hit.reach).last().map_or(end, |last| last + 1)
             }
             Reach::Subject => self.subject(at).first().map_or(at, |first| *first)..end,
@@ -45,8 +54,38 @@ impl Field<'_> {
                 let number = |i: &usize| !self.words[*i].is(class::NUMBER | class::UNIT | class::DET);
                 at..(end..sentence.end.min(end + NEAR)).find(number).unwrap_or(sentence.end.min(end + NEAR))
             }
+            Reach::Suffix => at.saturating_sub(1)..end,
             Reach::Itself => at..end,
         }
+    }
+
+    /// The part of a clause without punctuation that a word like "should" at `at` can speak of.
+    fn near_clause(&self, at: usize, end: usize, clause: Range<usize>) -> Range<usize> {
+        let last = clause.end.min(end + NEAR + 2);
+        let denied = |i: &usize| self.hit(*i).is_some_and(|hit| matches!(hit.kind, Kind::Negated | Kind::Affirmed));
+        let start = self.subject(at).first().copied().unwrap_or(at);
+        start.max(clause.start).min(at)..(end..last).find(denied).unwrap_or(last)
+    }
+
+    /// The verb that says something of the things named at `from`, unless it only denies that they are there.
+    pub fn predicate_after(&self, from: usize) -> Option<usize> {
+        let last = self.clauses.sentence(from.saturating_sub(1)).end.min(from + NEAR + 4);
+        for at in from..last {
+            if self.words[at].is(class::FINITE) && at > from {
+                let next = self.words[at..last].iter().find(|word| !word.is(class::FINITE | class::SOFT));
+                return next.is_some_and(|word| !word.is(class::EXISTING)).then_some(at);
+            }
+            if self.words[at].stop != Stop::None || self.hit(at).is_some_and(|hit| hit.kind == Kind::Stop) {
+                return None;
+            }
+        }
+        None
+    }
+
+    /// Whether "free" or "less" at `at` belongs to the word before: "leak-free", "rust free".
+    pub fn is_suffix(&self, at: usize) -> bool {
+        let tied = self.words[at].joined || self.words[at.saturating_sub(1)].is(class::FINDING);
+        at > 0 && tied && self.words[at - 1].stop == Stop::None
     }
 
     /// Where what a supposition or report at `from` takes in ends.
@@ -55,7 +94,8 @@ impl Field<'_> {
         let mut main = false;
         for at in from..limit {
             let kind = self.hit(at).map(|hit| hit.kind);
-            if kind == Some(Kind::Stop) {
+            let ends = self.hit(at).is_some_and(|hit| hit.kind == Kind::Stop && hit.reach == Reach::Onward);
+            if ends || (self.clauses.bare && kind == Some(Kind::Hearsay)) {
                 return at;
             }
             // Without full stops, "if ... you'd want ..." is over where a clause begins that supposes nothing.
@@ -79,7 +119,7 @@ impl Field<'_> {
         let mut out = Vec::new();
         // In "there isn't one at the meter" the noun is already spoken.
         let verb = matches!(reach, Reach::Verb | Reach::Predicate);
-        let spoken = verb && from > 0 && self.words[from - 1].is(class::NUMBER);
+        let spoken = from > 0 && self.words[from - 1].is(class::OBJECT);
         let mut group = Group { verb, lack: reach == Reach::Lack, seen: usize::from(spoken), ..Group::default() };
         let mut at = from;
         let sentence = self.clauses.sentence(from.saturating_sub(1));
@@ -104,18 +144,21 @@ impl Field<'_> {
             }
             if group.seen > 0 && self.breaks_group(at, &group) {
                 if word.is(class::FINITE) {
-                    self.return_subject(&mut out);
+                    self.return_subject(&mut out, at);
                 }
                 break;
             }
-            if self.clauses.bare && word.is(class::FINITE) && !verb && self.return_subject(&mut out) {
+            if self.clauses.bare && word.is(class::FINITE | class::EXISTING) && !verb && self.return_subject(&mut out, at) {
                 break;
             }
             if word.is(class::OR | class::AND) && group.seen > 0 {
                 if !self.joins(at, reach, &group) {
                     break;
                 }
-                group.next_item(self.words.get(at + 1));
+                if self.words[at - 1].letter && !group.in_place {
+                    out.push(at);
+                }
+                group.next_item(&self.words[(at + 1).min(last)..last]);
                 at += 1;
                 continue;
             }
@@ -131,7 +174,7 @@ impl Field<'_> {
                 break;
             }
             if word.stop == Stop::Comma {
-                group.next_item(self.words.get(at + 1));
+                group.next_item(&self.words[(at + 1).min(last)..last]);
             }
             at += 1;
         }
@@ -153,12 +196,14 @@ impl Field<'_> {
     }
 
     /// Without punctuation, gives back the subject of the next clause: "no drip leg | pilot is lit".
-    fn return_subject(&self, out: &mut Vec<usize>) -> bool {
-        if !self.clauses.bare {
+    fn return_subject(&self, out: &mut Vec<usize>, at: usize) -> bool {
+        let adjacent = out.last().is_some_and(|last| last + 1 == at);
+        if !self.clauses.bare || !adjacent {
             return false;
         }
+        let run = (0..out.len()).rev().take_while(|&i| out[i] + out.len() - i == at).last().unwrap_or(0);
         let full = |at: &usize| self.words[*at].is(class::HEAD | class::FINDING | class::ING | class::STATE);
-        let Some(first) = out.iter().position(full) else { return false };
+        let Some(first) = out[run..].iter().position(full).map(|first| first + run) else { return false };
         let more = out.len() > first + 1;
         out.truncate(first + 1);
         more
@@ -172,8 +217,8 @@ impl Field<'_> {
             (Kind::Plain, _) => Meeting::Skip,
             (Kind::Affirmed, Reach::Answer | Reach::Reply | Reach::Anaphor) => Meeting::End,
             (Kind::Negated, Reach::Answer | Reach::Reply | Reach::Anaphor) => Meeting::End,
-            (Kind::Negated, Reach::Noun | Reach::Verb | Reach::List) if group.seen > 0 && !group.verb => Meeting::End,
-            (Kind::Negated, Reach::Noun | Reach::List) => Meeting::Skip,
+            (Kind::Negated, Reach::Noun | Reach::Verb | Reach::List | Reach::Each) if group.seen > 0 && !group.verb => Meeting::End,
+            (Kind::Negated, Reach::Noun | Reach::List | Reach::Each) => Meeting::Skip,
             // "without rust without leaks" in one breath; but "not without rust" cancels out.
             (Kind::Negated, Reach::Lack) if group.seen > 0 && group.lack => Meeting::End,
             _ => Meeting::Take,
@@ -198,7 +243,7 @@ impl Field<'_> {
         let mut out = Vec::new();
         for at in stretch {
             if self.words[at].is(class::OR | class::AND | class::FINITE) {
-                group.next_item(None);
+                group.next_item(&[]);
             }
             group.take(self.words, at);
             if !group.in_place {

@@ -52,6 +52,10 @@ pub mod class {
     pub const CLOSING: u32 = 1 << 23;
     /// Ends its noun group whatever follows: rust, leaks, dripping.
     pub const FULL: u32 = 1 << 24;
+    /// present, there, found: denied of a thing, they deny the thing.
+    pub const EXISTING: u32 = 1 << 25;
+    /// it, them, one: the object of a denial is already named.
+    pub const OBJECT: u32 = 1 << 26;
 }
 
 /// A word of the cue files, as a number.
