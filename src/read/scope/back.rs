@@ -141,9 +141,9 @@ impl Field<'_> {
             _ => self.clauses.sentence(start - 1),
         };
         // In "if this were a finished room it'd need one, but it isn't" the condition is denied, not what hangs on it.
-        let conditional = before.clone().any(|i| {
-            self.hit(i).is_some_and(|hit| hit.kind == Kind::Hypothetical && hit.reach == Reach::Onward)
-        });
+        let conditional = before
+            .clone()
+            .any(|i| self.hit(i).is_some_and(|hit| hit.kind == Kind::Hypothetical && hit.reach == Reach::Onward));
         (!conditional).then_some(before)
     }
 

@@ -34,7 +34,8 @@ impl Clauses {
     pub fn find(words: &[Lexeme], hits: &[Option<Hit>]) -> Self {
         let stops = words.iter().filter(|w| w.stop != Stop::None).count();
         let bare = stops * 30 < words.len();
-        let sentence = spans(words.len(), |at, from| ends_sentence(words, at, bare) || cuts(words, hits, at, at - from));
+        let sentence =
+            spans(words.len(), |at, from| ends_sentence(words, at, bare) || cuts(words, hits, at, at - from));
         let clause = spans(words.len(), |at, _| sentence[at].start == at || starts_clause(words, hits, at));
         Clauses { sentence, clause, bare }
     }
@@ -63,7 +64,8 @@ impl Clauses {
                 Stop::Comma => after_fragment || after_question,
                 Stop::None => at + 1 == words.len() || (self.bare && pause_next && words[at].pause_ms < 300),
             };
-            let remark = words.get(at + 1).is_some_and(|next| next.is(class::PRON) && !next.is(class::DET | class::NUMBER));
+            let remark =
+                words.get(at + 1).is_some_and(|next| next.is(class::PRON) && !next.is(class::DET | class::NUMBER));
             if answer {
                 hits[at] = Some(Hit { kind: Kind::Negated, reach: Reach::Answer, len: 1 });
             } else if words[at].stop == Stop::Comma || remark {
@@ -140,7 +142,8 @@ fn spans(count: usize, starts: impl Fn(usize, usize) -> bool) -> Vec<Range<usize
 /// Whether an endless sentence may be cut before a word.
 fn cuts(words: &[Lexeme], hits: &[Option<Hit>], at: usize, len: usize) -> bool {
     let next_is_verb = words.get(at + 1).is_some_and(|next| next.is(class::FINITE));
-    let subject = words[at].is(class::PRON) && next_is_verb && !words[at - 1].is(class::FINITE | class::AND | class::OR);
+    let subject =
+        words[at].is(class::PRON) && next_is_verb && !words[at - 1].is(class::FINITE | class::AND | class::OR);
     len >= 2 * LONGEST || (len >= LONGEST && subject && hits[at - 1].is_none())
 }
 

@@ -203,7 +203,10 @@ impl Cues {
         if hit.kind == Kind::Affirmed && hit.reach == Reach::Anaphor {
             return last.stop == Stop::None && next.is_some();
         }
-        let answers = hit.reach == Reach::Anaphor && last.id == NOT && first.is(class::PRON | class::AUX) && first.id != self.vocabulary.id("there");
+        let answers = hit.reach == Reach::Anaphor
+            && last.id == NOT
+            && first.is(class::PRON | class::AUX)
+            && first.id != self.vocabulary.id("there");
         let ends = last.stop != Stop::None || next.is_none_or(|next| next.is(class::AND | class::CLOSER));
         answers && !ends
     }

@@ -57,7 +57,9 @@ impl Group {
     pub fn next_item(&mut self, words: &[Lexeme]) {
         let next = words.iter().find(|word| !word.is(class::OR | class::AND));
         // "at the valve or the union" stays a place, "at the valve or rust" does not.
-        let place = |next: &Lexeme| next.is(class::DEFINITE) || (next.is(class::HEAD | class::OPENER) && !next.is(class::FINDING));
+        let place = |next: &Lexeme| {
+            next.is(class::DEFINITE) || (next.is(class::HEAD | class::OPENER) && !next.is(class::FINDING))
+        };
         self.in_place &= next.is_some_and(place);
         self.placed = false;
         self.seen = 0;
@@ -95,7 +97,8 @@ impl Field<'_> {
         if predicate && (word.is(class::HEAD | class::OPENER) || word.letter) {
             return true;
         }
-        let states = self.clauses.bare && !group.verb && word.is(class::STATE) && !word.is(class::EXISTING | class::ING);
+        let states =
+            self.clauses.bare && !group.verb && word.is(class::STATE) && !word.is(class::EXISTING | class::ING);
         if states && !bound && !last.is(class::SOFT) {
             return true;
         }

@@ -148,7 +148,11 @@ impl Field<'_> {
                 }
                 break;
             }
-            if self.clauses.bare && word.is(class::FINITE | class::EXISTING) && !verb && self.return_subject(&mut out, at) {
+            if self.clauses.bare
+                && word.is(class::FINITE | class::EXISTING)
+                && !verb
+                && self.return_subject(&mut out, at)
+            {
                 break;
             }
             if word.is(class::OR | class::AND) && group.seen > 0 {
@@ -217,7 +221,9 @@ impl Field<'_> {
             (Kind::Plain, _) => Meeting::Skip,
             (Kind::Affirmed, Reach::Answer | Reach::Reply | Reach::Anaphor) => Meeting::End,
             (Kind::Negated, Reach::Answer | Reach::Reply | Reach::Anaphor) => Meeting::End,
-            (Kind::Negated, Reach::Noun | Reach::Verb | Reach::List | Reach::Each) if group.seen > 0 && !group.verb => Meeting::End,
+            (Kind::Negated, Reach::Noun | Reach::Verb | Reach::List | Reach::Each) if group.seen > 0 && !group.verb => {
+                Meeting::End
+            }
             (Kind::Negated, Reach::Noun | Reach::List | Reach::Each) => Meeting::Skip,
             // "without rust without leaks" in one breath; but "not without rust" cancels out.
             (Kind::Negated, Reach::Lack) if group.seen > 0 && group.lack => Meeting::End,
