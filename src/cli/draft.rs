@@ -1,9 +1,9 @@
 //! `hearsheet draft`: hear and read what is new, and write the visit's record.
+use super::ears::{Ears, Live};
 use hearsheet::confirm::order;
-use hearsheet::draft::{Cause, Draft, Ears};
-use hearsheet::recognize::Transcript;
+use hearsheet::draft::Draft;
 use hearsheet::record::{Record, Visit};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 /// What `hearsheet draft` was given.
@@ -17,13 +17,15 @@ pub struct Args {
     /// Print the record as JSON
     #[arg(long)]
     json: bool,
+    #[command(flatten)]
+    ears: Ears,
 }
 
 /// Makes the draft and tells how it stands.
 pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     let visit = Visit::open(&args.dir)?;
     super::tell::torn(&visit)?;
-    let draft = Draft::make(&visit, &mut NoEars, &mut |note| eprintln!("{} ...", note.name))?;
+    let draft = Draft::make(&visit, &mut Live::new(&args.ears), &mut |note| eprintln!("{} ...", note.name))?;
     let record = draft.save()?;
     if args.json {
         println!("{}", serde_json::to_string_pretty(&record)?);
@@ -37,21 +39,4 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
 pub fn standing(record: &Record) -> ExitCode {
     let settled = order(&record.facts, |_| 1.0).is_empty() && record.open.is_empty();
     ExitCode::from(if settled { 0 } else { 1 })
-}
-
-/// The words of one recording.
-pub fn hear(recording: &Path) -> anyhow::Result<Transcript> {
-    NoEars.hear(recording).map_err(anyhow::Error::from_boxed)
-}
-
-struct NoEars;
-
-impl Ears for NoEars {
-    fn model(&mut self) -> Result<String, Cause> {
-        Err("this build cannot hear recordings; type the words into a .txt note".into())
-    }
-
-    fn hear(&mut self, _: &Path) -> Result<Transcript, Cause> {
-        Err("this build cannot hear recordings; type the words into a .txt note".into())
-    }
 }

@@ -1,6 +1,7 @@
 //! One file a command; this one only names them.
 mod confirm;
 mod draft;
+mod ears;
 mod figure;
 mod hear;
 mod judge;

@@ -1,4 +1,5 @@
 //! `hearsheet read`: one note, no folder needed.
+use super::ears::{Ears, hear};
 use anyhow::Context;
 use hearsheet::confirm::text::{clean, line, words};
 use hearsheet::draft::Bench;
@@ -7,7 +8,7 @@ use hearsheet::read;
 use hearsheet::recognize::Transcript;
 use hearsheet::record::{NoteKind, Record, kind_of, note_text};
 use std::io::Read;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 /// What `hearsheet read` was given.
@@ -26,12 +27,14 @@ pub struct Args {
     /// The code to judge by
     #[arg(long, default_value = "irc-2021")]
     standard: String,
+    #[command(flatten)]
+    ears: Ears,
 }
 
 /// Reads the note and prints its record.
 pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     let bench = Bench::new(Lexicon::shipped()?, &args.standard, jiff::ZonedDateTime::now().date())?;
-    let transcript = transcript(&args.input)?;
+    let transcript = transcript(&args)?;
     let note = args.input.file_name().map_or_else(|| "-".into(), |n| n.to_string_lossy());
     let reading = read::facts(&transcript, &bench.lexicon, &note);
     let record = bench.record(vec![(note.into_owned(), reading)], &[]);
@@ -45,7 +48,8 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn transcript(input: &Path) -> anyhow::Result<Transcript> {
+fn transcript(args: &Args) -> anyhow::Result<Transcript> {
+    let input = &args.input;
     if input.as_os_str() == "-" {
         let mut text = String::new();
         std::io::stdin().read_to_string(&mut text).context("cannot read standard input; it has to be UTF-8 text")?;
@@ -53,7 +57,7 @@ fn transcript(input: &Path) -> anyhow::Result<Transcript> {
     }
     match kind_of(input) {
         NoteKind::Text => Ok(Transcript::from_text(&note_text(input)?)),
-        NoteKind::Recording => super::draft::hear(input),
+        NoteKind::Recording => hear(&args.ears.open()?, input),
     }
 }
 

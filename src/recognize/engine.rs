@@ -29,6 +29,18 @@ impl Default for Options {
     }
 }
 
+impl Options {
+    /// What else than the model changes the words heard, as the end of its name.
+    fn mark(&self) -> String {
+        let beams = if self.beams > 1 { format!(", {} beams", self.beams) } else { String::new() };
+        if self.forms.is_empty() {
+            return beams;
+        }
+        let pull = format!("{:?} {}", self.strength, self.forms.join("\n"));
+        format!("{beams}, terms {}", &model::hash(pull.as_bytes())[..8])
+    }
+}
+
 /// A loaded speech model; it may be used from several threads at once.
 pub struct Recognizer {
     context: WhisperContext,
@@ -59,11 +71,11 @@ impl Recognizer {
             let vocabulary = vocabulary(&context);
             Pull::new(&options.forms, &vocabulary, options.strength)
         });
-        let model = format!("{name} {}", &hash[..12]);
+        let model = format!("{name} {}{}", &hash[..12], options.mark());
         Ok(Recognizer { context, model, path: path.to_owned(), pull, options })
     }
 
-    /// Name and beginning of the hash of the loaded model.
+    /// Name of the model, with the beginnings of its hash and of that of the terms that pull.
     pub fn model(&self) -> &str {
         &self.model
     }

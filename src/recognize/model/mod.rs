@@ -95,7 +95,8 @@ pub fn hash_file(path: &Path) -> std::io::Result<String> {
     Ok(hex(&hasher.finalize()))
 }
 
-fn hash(bytes: &[u8]) -> String {
+/// The SHA-256 of bytes in hexadecimal.
+pub(super) fn hash(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
 }
 
