@@ -6,8 +6,8 @@ folder is the first argument). Only this script needs them; the recordings are c
 An empty line in the words is a second of silence.
 """
 import json
+import struct
 import sys
-import wave
 from importlib import resources
 from pathlib import Path
 
@@ -20,7 +20,9 @@ from piper.phonemize_espeak import EspeakPhonemizer
 
 HERE = Path(__file__).parent
 RATE = 16000
-SPEAKERS = {"utility": "joe", "power": "am_adam", "garage": "af_bella"}
+SPEAKERS = {"basement": "joe", "circuit": "am_adam", "garage": "af_bella"}
+# When each note was recorded, as a recorder writes it into the file; the visit is invented.
+RECORDED = {"basement": "2026-11-25T14:02:00Z", "circuit": "2026-11-25T14:05:00Z", "garage": "2026-11-25T14:11:00Z"}
 # espeak's phonemes on the left, the letters that Kokoro was trained on to the right.
 KOKORO = [("eɪ", "A"), ("aɪ", "I"), ("oʊ", "O"), ("aʊ", "W"), ("ɔɪ", "Y"), ("dʒ", "ʤ"), ("tʃ", "ʧ"),
           ("ɚ", "əɹ"), ("ɜː", "ɜɹ"), ("ɜɹɹ", "ɜɹ"), ("ᵻ", "ɪ"), ("ɐ", "ə"), ("ː", ""), ("əl", "ᵊl"), ("r", "ɹ")]
@@ -53,6 +55,15 @@ def kokoro(text, style):
     return np.concatenate(spoken), 24000
 
 
+def write(path, samples, recorded):
+    """Writes a WAV that bears its date in an INFO list, which Python's own writer cannot."""
+    date = recorded.encode() + b"\0" * (2 - len(recorded) % 2)
+    info = b"INFOICRD" + struct.pack("<I", len(date)) + date
+    chunks = b"fmt " + struct.pack("<IHHIIHH", 16, 1, 1, RATE, RATE * 2, 2, 16)
+    chunks += b"LIST" + struct.pack("<I", len(info)) + info + b"data" + struct.pack("<I", len(samples)) + samples
+    path.write_bytes(b"RIFF" + struct.pack("<I", 4 + len(chunks)) + b"WAVE" + chunks)
+
+
 def speak(name, voices):
     """Writes one recording."""
     speaker = SPEAKERS[name]
@@ -63,11 +74,7 @@ def speak(name, voices):
         parts += [soxr.resample(heard, rate, RATE).astype(np.float32), np.zeros(RATE, np.float32)]
     samples = np.concatenate(parts)
     samples *= 0.7 / np.abs(samples).max()
-    with wave.open(str(HERE / f"{name}.wav"), "wb") as out:
-        out.setnchannels(1)
-        out.setsampwidth(2)
-        out.setframerate(RATE)
-        out.writeframes((samples * 32767).astype("<i2").tobytes())
+    write(HERE / f"{name}.wav", (samples * 32767).astype("<i2").tobytes(), RECORDED[name])
     print(f"{name}.wav {len(samples) / RATE:.1f} s, {speaker}")
 
 

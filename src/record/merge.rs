@@ -1,4 +1,5 @@
 //! The notes of a visit, read one by one, become one record; what a person decided stands above what was heard.
+use super::item::count_on;
 use super::settle::settle;
 use super::{Decision, Fact, Limit, RECORD_VERSION, Record, Value};
 use crate::read::Reading;
@@ -14,7 +15,8 @@ const DISPUTED_CONFIDENCE: f64 = 0.5;
 const CORRECTION_REACH: usize = 12;
 
 /// Merges the readings of notes, in the order recorded, and applies the decisions, in the order made.
-pub fn merge(readings: Vec<(String, Reading)>, decisions: &[Decision]) -> Record {
+pub fn merge(mut readings: Vec<(String, Reading)>, decisions: &[Decision]) -> Record {
+    count_on(&mut readings);
     let mut record = Record { version: RECORD_VERSION, ..Record::default() };
     for (_, reading) in readings {
         add(&mut record, reading);

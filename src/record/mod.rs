@@ -2,6 +2,7 @@
 mod error;
 mod fact;
 mod file;
+mod item;
 mod journal;
 mod merge;
 mod name;

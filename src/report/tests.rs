@@ -35,8 +35,8 @@ impl Case {
     fn sample() -> Self {
         let mut case = Case::new(Vec::new());
         for (note, item, text) in [
-            ("utility.wav", 1, include_str!("../../samples/utility.json")),
-            ("power.wav", 1, include_str!("../../samples/power.json")),
+            ("basement.wav", 1, include_str!("../../samples/basement.json")),
+            ("circuit.wav", 1, include_str!("../../samples/circuit.json")),
             ("garage.wav", 2, include_str!("../../samples/garage.json")),
         ] {
             let expected: serde_json::Value = serde_json::from_str(text).unwrap();

@@ -3,7 +3,7 @@ use hearsheet::lexicon::{Catalogue, Kind};
 use std::collections::HashSet;
 use std::path::PathBuf;
 
-const NAMES: [&str; 3] = ["utility", "power", "garage"];
+const NAMES: [&str; 3] = ["basement", "circuit", "garage"];
 
 fn file(name: &str, ending: &str) -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("samples").join(format!("{name}.{ending}"))
