@@ -1,5 +1,6 @@
 //! What people must be told where a finding can hurt them.
-use super::rules::{Caution, Rules};
+use super::rule::Caution;
+use super::rules::Rules;
 use crate::record::Concern;
 
 /// The cautions that a record's concerns call for, gravest first, and last the one that always stands.

@@ -9,6 +9,7 @@ pub mod figure;
 mod function;
 mod open;
 mod phrase;
+mod rule;
 mod rules;
 mod situation;
 
@@ -17,7 +18,8 @@ pub use condition::{Condition, Grounds, Truth};
 pub use error::Error;
 pub use figure::{Figure, FigureLine, figures_for};
 pub use phrase::{facts as facts_from_text, words};
-pub use rules::{Ask, Bound, Caution, Class, Question, Rule, Rules, Source, Standard, Status};
+pub use rule::{Ask, Bound, Caution, Class, Question, Rule, Source, Standard, Status};
+pub use rules::Rules;
 pub use situation::{Situation, is_certain};
 
 use crate::record::{Concern, Fact, Limit, OpenQuestion, State};

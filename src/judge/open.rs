@@ -1,7 +1,7 @@
 //! What is still missing: questions that a rule hangs on, then what is always asked for.
 use super::condition::{Grounds, Truth};
 use super::phrase;
-use super::rules::Rule;
+use super::rule::Rule;
 use super::situation::Situation;
 use super::{Bench, Question};
 use crate::lexicon::Row;

@@ -1,6 +1,7 @@
 //! `hearsheet figure`: one computation, with its inputs, formula, source and result.
 mod electric;
 mod gas;
+mod relief;
 mod water;
 
 use super::print;
@@ -53,7 +54,7 @@ enum Name {
     /// A pressure in psi, kPa and bar
     Pressure(water::PressureArgs),
     /// Height of the relief valve's discharge pipe's end, by code
-    DischargeEnd(water::DischargeEnd),
+    DischargeEnd(relief::DischargeEnd),
 }
 
 /// Computes the figure and prints it with the caution that belongs to it.

@@ -1,9 +1,8 @@
-//! Figures of water: its growth, density, pressure, heat, and where the relief pipe ends.
-use hearsheet::judge::Rules;
+//! Figures of water: its growth, density, pressure and heat.
 use hearsheet::judge::figure::quantity::{
     self as read, Length, Pressure, ThermodynamicTemperature as Temperature, Volume,
 };
-use hearsheet::judge::figure::{Error, Figure, discharge, expansion, pressure, scald, water};
+use hearsheet::judge::figure::{Error, Figure, expansion, pressure, scald, water};
 
 #[derive(clap::Args)]
 #[command(
@@ -86,25 +85,5 @@ pub struct PressureArgs {
 impl PressureArgs {
     pub fn figure(self) -> Result<Figure, Error> {
         pressure::figure(self.pressure)
-    }
-}
-
-#[derive(clap::Args)]
-#[command(after_help = "Example: hearsheet figure discharge-end --gap 9in --size 0.75in --standard irc-2021")]
-pub struct DischargeEnd {
-    /// Height of the open end above floor, ground or receptor
-    #[arg(long, value_parser = read::length, value_name = "6in", allow_hyphen_values = true)]
-    gap: Length,
-    /// Nominal diameter of the pipe
-    #[arg(long, value_parser = read::length, value_name = "0.75in", allow_hyphen_values = true)]
-    size: Option<Length>,
-    /// The standard that applies
-    #[arg(long, default_value = "irc-2021", value_name = "ID")]
-    pub standard: String,
-}
-
-impl DischargeEnd {
-    pub fn figure(self, rules: &Rules) -> Result<Figure, Error> {
-        discharge::figure(self.gap, self.size, rules, &self.standard)
     }
 }

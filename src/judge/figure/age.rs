@@ -5,7 +5,7 @@ use super::{Error, Figure, row, with_unit, within};
 ///
 /// Only the year is known, so the age may be one less before that month. Holds for heaters of 1950 and later.
 pub fn age(made: i16, this_year: i16) -> Result<u16, Error> {
-    within("year of manufacture", f64::from(made), 1950.0, f64::from(this_year), "(a year)")?;
+    within("year of manufacture", f64::from(made), 1950.0, f64::from(this_year), "")?;
     Ok(this_year.abs_diff(made))
 }
 

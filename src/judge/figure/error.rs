@@ -7,8 +7,8 @@ pub enum Error {
     Quantity { text: String, what: &'static str, units: String, example: &'static str },
     #[error("'{text}': a {what} is never negative; give one such as {example}")]
     Negative { text: String, what: &'static str, example: &'static str },
-    #[error("{what} of {value} {unit} is outside of where the formula holds: {low} to {high} {unit}")]
-    Range { what: &'static str, value: String, low: String, high: String, unit: &'static str },
+    #[error("{what} of {value} is outside of where the formula holds: {low} to {high}")]
+    Range { what: &'static str, value: String, low: String, high: String },
     #[error("{what}; {expected}")]
     Input { what: String, expected: &'static str },
 }

@@ -23,7 +23,7 @@ pub struct System {
 
 /// How much a volume of water grows between two temperatures.
 ///
-/// growth = volume × (ρ cold / ρ hot − 1), density by IAPWS-IF97 (`water::density`). Holds for 32 to 210 °F and
+/// growth = volume × (ρ cold / ρ hot − 1), density by IAPWS (`water::density`). Holds for 32 to 210 °F and
 /// 1 to 500 gal, the hot water not colder than the cold.
 pub fn growth(volume: Volume, cold: ThermodynamicTemperature, hot: ThermodynamicTemperature) -> Result<Volume, Error> {
     within("tank volume", volume.get::<us_gallon>(), 1.0, 500.0, "gal")?;
@@ -88,7 +88,7 @@ pub fn figure(system: &System) -> Result<Figure, Error> {
         title: "Growth of the heated water, and the smallest expansion tank",
         inputs: inputs(system),
         formula: "growth = volume × (ρ cold / ρ hot − 1); tank = growth / AF; AF = p_pre × (1 / max(p_pre, p_supply) − 1 / p_max), absolute",
-        source: "density of water by IAPWS-IF97 (R7-97, 2012); Boyle's law".to_owned(),
+        source: "density of water by IAPWS SR7-09 (2011); Boyle's law".to_owned(),
         results: vec![
             row("growth", gallons(grown)),
             row("acceptance factor", format!("{:.4}", acceptance(system)?)),

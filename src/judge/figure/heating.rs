@@ -17,7 +17,7 @@ pub const USABLE_SHARE: f64 = 0.70;
 pub fn recovery(power: Power, efficiency: f64, rise: TemperatureInterval) -> Result<f64, Error> {
     let degrees = rise.get::<degree_fahrenheit>();
     within("heating power", power.get::<btu_per_hour>(), 1_700.0, 200_000.0, "Btu/h")?;
-    within("efficiency", efficiency, 0.3, 1.0, "(as a share of 1)")?;
+    within("efficiency (a share of 1)", efficiency, 0.3, 1.0, "")?;
     within("rise of temperature", degrees, 5.0, 160.0, "°F")?;
     Ok(power.get::<btu_per_hour>() * efficiency / (POUNDS_PER_GALLON * degrees))
 }

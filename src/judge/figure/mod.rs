@@ -66,15 +66,15 @@ fn row(what: &str, value: impl Into<String>) -> (String, String) {
 
 /// A value with its unit.
 fn with_unit(value: f64, unit: &str) -> String {
-    format!("{} {unit}", number(value))
+    format!("{} {unit}", number(value)).trim_end().to_owned()
 }
 
 /// Refuses a value outside the range where a formula holds.
 fn within(what: &'static str, value: f64, low: f64, high: f64, unit: &'static str) -> Result<(), Error> {
-    // A value that is no number fails every comparison and is refused too.
-    if value >= low && value <= high {
-        Ok(())
-    } else {
-        Err(Error::Range { what, value: number(value), low: number(low), high: number(high), unit })
+    // Converting to SI and back may cost the last digit. What is no number fails every comparison and is refused too.
+    let slack = 1e-9 * high.abs().max(1.0);
+    if value >= low - slack && value <= high + slack {
+        return Ok(());
     }
+    Err(Error::Range { what, value: with_unit(value, unit), low: number(low), high: with_unit(high, unit) })
 }

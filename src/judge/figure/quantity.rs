@@ -86,7 +86,11 @@ impl<Q> Kind<Q> {
         let (number, unit) = text.split_at(end);
         let number: f64 = number.replace(',', "").parse().map_err(|_| self.wrong(text))?;
         let unit = unit.trim().to_lowercase();
-        let (_, make) = self.units.iter().find(|(names, _)| names.contains(&&*unit)).ok_or_else(|| self.wrong(text))?;
+        let (_, make) = self
+            .units
+            .iter()
+            .find(|(names, _)| names.iter().any(|name| name.to_lowercase() == unit))
+            .ok_or_else(|| self.wrong(text))?;
         if number < 0.0 && !self.may_be_negative {
             return Err(Error::Negative { text: text.to_owned(), what: self.what, example: self.example });
         }
@@ -114,27 +118,27 @@ kind!(
     /// Reads a volume.
     volume -> Volume, "volume", "50gal", false,
     ["gal", "gallon", "gallons"] => Volume::new::<us_gallon>,
-    ["l", "liter", "liters", "litre", "litres"] => Volume::new::<liter>,
+    ["L", "liter", "liters", "litre", "litres"] => Volume::new::<liter>,
     ["ft3", "ft³", "cuft"] => Volume::new::<cubic_feet>,
     ["m3", "m³"] => Volume::new::<cubic_meter>
 );
 kind!(
     /// Reads a temperature.
     temperature -> ThermodynamicTemperature, "temperature", "140F", true,
-    ["f", "°f", "degf"] => ThermodynamicTemperature::new::<degree_fahrenheit>,
-    ["c", "°c", "degc"] => ThermodynamicTemperature::new::<degree_celsius>
+    ["F", "°F", "degF"] => ThermodynamicTemperature::new::<degree_fahrenheit>,
+    ["C", "°C", "degC"] => ThermodynamicTemperature::new::<degree_celsius>
 );
 kind!(
     /// Reads a difference of temperatures.
     rise -> TemperatureInterval, "rise of temperature", "90F", false,
-    ["f", "°f", "degf"] => TemperatureInterval::new::<temperature_interval::degree_fahrenheit>,
-    ["c", "°c", "degc", "k"] => TemperatureInterval::new::<temperature_interval::degree_celsius>
+    ["F", "°F", "degF"] => TemperatureInterval::new::<temperature_interval::degree_fahrenheit>,
+    ["C", "°C", "degC", "K"] => TemperatureInterval::new::<temperature_interval::degree_celsius>
 );
 kind!(
     /// Reads a pressure above that of the air, as a gauge shows it.
     pressure -> Pressure, "pressure", "60psi", false,
     ["psi", "psig"] => Pressure::new::<psi>,
-    ["kpa"] => Pressure::new::<kilopascal>,
+    ["kPa"] => Pressure::new::<kilopascal>,
     ["bar"] => Pressure::new::<bar>
 );
 kind!(
@@ -157,24 +161,24 @@ kind!(
 kind!(
     /// Reads a heating power, electric or of gas burnt.
     power -> Power, "heating power", "4500W or 40000Btu/h", false,
-    ["w", "watt", "watts"] => Power::new::<watt>,
-    ["kw"] => Power::new::<kilowatt>,
-    ["btu/h", "btuh", "btu/hr"] => Power::new::<btu_per_hour>
+    ["W", "watt", "watts"] => Power::new::<watt>,
+    ["kW"] => Power::new::<kilowatt>,
+    ["Btu/h", "Btuh", "Btu/hr"] => Power::new::<btu_per_hour>
 );
 kind!(
     /// Reads a voltage.
     voltage -> ElectricPotential, "voltage", "240V", false,
-    ["v", "volt", "volts"] => ElectricPotential::new::<volt>
+    ["V", "volt", "volts"] => ElectricPotential::new::<volt>
 );
 kind!(
     /// Reads a current.
     current -> ElectricCurrent, "current", "30A", false,
-    ["a", "amp", "amps"] => ElectricCurrent::new::<ampere>
+    ["A", "amp", "amps"] => ElectricCurrent::new::<ampere>
 );
 kind!(
     /// Reads a resistance.
     resistance -> ElectricalResistance, "resistance", "12.8ohm", false,
-    ["ohm", "ohms", "ω"] => ElectricalResistance::new::<ohm>
+    ["ohm", "ohms", "Ω"] => ElectricalResistance::new::<ohm>
 );
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! Time to a burn at a water temperature, from published tables that measure different injuries.
 use super::quantity::ThermodynamicTemperature;
 use super::{Error, Figure, row, with_unit, within};
-use crate::judge::rules::Status;
+use crate::judge::rule::Status;
 use serde::Deserialize;
 use uom::si::thermodynamic_temperature::degree_fahrenheit;
 
@@ -14,7 +14,9 @@ pub struct Burn {
     pub temp_f: f64,
     /// The shorter end, where the table gives two.
     pub seconds: f64,
-    /// How the table means its time: `about`, `from`, `less than` or `more than`.
+    /// The longer end.
+    pub to: Option<f64>,
+    /// How the table means its time: `about`, `less than` or `more than`.
     pub bound: String,
     pub injury: String,
     pub source: String,
@@ -66,10 +68,23 @@ pub fn figure(temperature: ThermodynamicTemperature) -> Result<Figure, Error> {
 }
 
 fn words(burn: &Burn, fahrenheit: f64) -> String {
-    let time = if burn.seconds < 120.0 { with_unit(burn.seconds, "s") } else { with_unit(burn.seconds / 60.0, "min") };
+    let row = with_unit(burn.temp_f, "°F");
     // Between two rows the time is shorter than the cooler row's, whatever that row's own wording.
-    let bound = if fahrenheit > burn.temp_f + 0.05 { "under" } else { &burn.bound };
-    format!("{} in {bound} {time} (row {})", burn.injury, with_unit(burn.temp_f, "°F"))
+    if fahrenheit > burn.temp_f + 0.05 {
+        return format!("{} in under {} (row {row})", burn.injury, time(burn.to.unwrap_or(burn.seconds)));
+    }
+    match burn.to {
+        Some(to) => format!("{} in {} to {} (row {row})", burn.injury, time(burn.seconds), time(to)),
+        None => format!("{} in {} {} (row {row})", burn.injury, burn.bound, time(burn.seconds)),
+    }
+}
+
+fn time(seconds: f64) -> String {
+    match seconds {
+        s if s < 120.0 => with_unit(s, "s"),
+        s if s < 7200.0 => with_unit(s / 60.0, "min"),
+        s => with_unit(s / 3600.0, "h"),
+    }
 }
 
 fn source(burn: &Burn) -> String {

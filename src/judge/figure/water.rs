@@ -1,4 +1,4 @@
-//! Density of water by IAPWS-IF97, region 1.
+//! Density of liquid water near the pressure of the air, by IAPWS.
 use super::quantity::{Pressure, ThermodynamicTemperature};
 use super::{Error, Figure, row, with_unit, within};
 use uom::si::{
@@ -6,35 +6,31 @@ use uom::si::{
     thermodynamic_temperature::{degree_fahrenheit, kelvin},
 };
 
-/// Exponents and coefficients of the dimensionless Gibbs energy in region 1: I, J and n of table 2 of
-/// IAPWS R7-97(2012), "Release on the IAPWS Industrial Formulation 1997". Terms with I = 0 do not bear on the volume.
-const GIBBS: [(i32, i32, f64); 26] = [
-    (1, -9, 0.28319080123804e-3),
-    (1, -7, -0.60706301565874e-3),
-    (1, -1, -0.18990068218419e-1),
-    (1, 0, -0.32529748770505e-1),
-    (1, 1, -0.21841717175414e-1),
-    (1, 3, -0.52838357969930e-4),
-    (2, -3, -0.47184321073267e-3),
-    (2, 0, -0.30001780793026e-3),
-    (2, 1, 0.47661393906987e-4),
-    (2, 3, -0.44141845330846e-5),
-    (2, 17, -0.72694996297594e-15),
-    (3, -4, -0.31679644845054e-4),
-    (3, 0, -0.28270797985312e-5),
-    (3, 6, -0.85205128120103e-9),
-    (4, -5, -0.22425281908000e-5),
-    (4, -2, -0.65171222895601e-6),
-    (4, 10, -0.14341729937924e-12),
-    (5, -8, -0.40516996860117e-6),
-    (8, -11, -0.12734301741641e-8),
-    (8, -6, -0.17424871230634e-9),
-    (21, -29, -0.68762131295531e-18),
-    (23, -31, 0.14478307828521e-19),
-    (29, -38, 0.26335781662795e-22),
-    (30, -39, -0.11947622640071e-22),
-    (31, -40, 0.18228094581404e-23),
-    (32, -41, -0.93537087262458e-25),
+/// Exponents and coefficients of the volume's fit: powers of 10 K / (593 K − T), then of 10 K / (T − 232 K).
+///
+/// Table 1 of IAPWS SR7-09(2011), "Revised Supplementary Release on Properties of Liquid Water at 0.1 MPa".
+const VOLUME_HOT: [(i32, f64); 5] =
+    [(4, 6.74458446e3), (5, -2.22521604e5), (7, 1.00231247e8), (8, -1.63552118e9), (9, 8.32299658e9)];
+const VOLUME_COLD: [(i32, f64); 6] = [
+    (1, 5.78545292e-3),
+    (2, -1.53195665e-2),
+    (3, 3.11337859e-2),
+    (4, -4.23546241e-2),
+    (5, 3.38713507e-2),
+    (6, -1.19946761e-2),
+];
+
+/// The same for the volume's change with pressure.
+const SLOPE_HOT: [(i32, f64); 5] =
+    [(1, -7.5245878e-6), (3, -1.3767418e-2), (5, 1.0627293e1), (6, -2.0457795e2), (7, 1.2037414e3)];
+const SLOPE_COLD: [(i32, f64); 7] = [
+    (1, -3.1091470e-6),
+    (3, 2.8964919e-5),
+    (4, -1.3112763e-4),
+    (5, 3.0410453e-4),
+    (6, -3.9034594e-4),
+    (7, 2.3403117e-4),
+    (9, -4.8510101e-5),
 ];
 
 /// The standard atmosphere.
@@ -42,18 +38,21 @@ pub const ATMOSPHERE: f64 = 101_325.0;
 
 /// The density of liquid water in kg/m³, at an absolute pressure.
 ///
-/// v = (RT/p) · π · ∂γ/∂π with π = p/16.53 MPa, τ = 1386 K/T and R = 461.526 J/(kg K).
-/// Source: IAPWS R7-97(2012), equation 7. Taken for 32 to 210 °F and up to 10 MPa, where water is liquid at
-/// the pressure of the air.
+/// v = v₀(T) + v₁(T) · (p − 0.1 MPa), both sums of powers of 10 K / (593 K − T) and 10 K / (T − 232 K), with the gas
+/// constant 461.518 05 J/(kg K). Source: IAPWS SR7-09(2011), a fit to IAPWS-95 within a millionth. Taken for 32 to
+/// 210 °F and 0.1 to 0.3 MPa, where it holds and water is liquid.
 pub fn density(temperature: ThermodynamicTemperature, pressure: Pressure) -> Result<f64, Error> {
     within("water temperature", temperature.get::<degree_fahrenheit>(), 32.0, 210.0, "°F")?;
-    within("pressure", pressure.get::<megapascal>(), 0.1, 10.0, "MPa (absolute)")?;
+    within("pressure", pressure.get::<megapascal>(), 0.1, 0.3, "MPa (absolute)")?;
     let kelvins = temperature.get::<kelvin>();
-    let pi = pressure.get::<megapascal>() / 16.53;
-    let tau = 1386.0 / kelvins;
-    let term = |&(i, j, n): &(i32, i32, f64)| -n * f64::from(i) * (7.1 - pi).powi(i - 1) * (tau - 1.222).powi(j);
-    let slope: f64 = GIBBS.iter().map(term).sum();
-    Ok(pressure.get::<pascal>() / (461.526 * kelvins * pi * slope))
+    let (hot, cold) = (10.0 / (593.0 - kelvins), 10.0 / (kelvins - 232.0));
+    let sum = |terms: &[(i32, f64)], base: f64| terms.iter().map(|(power, n)| n * base.powi(*power)).sum::<f64>();
+    // R · 10 K / 0.1 MPa, in m³/kg.
+    let scale = 461.518_05 * 10.0 / 1e5;
+    let volume = scale * (1.93763157e-2 + sum(&VOLUME_HOT, hot) + sum(&VOLUME_COLD, cold));
+    let slope = scale * (sum(&SLOPE_HOT, hot) + sum(&SLOPE_COLD, cold));
+    let excess = pressure.get::<pascal>() / 1e5 - 1.0;
+    Ok(1.0 / (volume + slope * excess))
 }
 
 /// The density at the pressure of the air, which is what expansion is counted with.
@@ -72,8 +71,8 @@ pub fn figure(temperature: ThermodynamicTemperature) -> Result<Figure, Error> {
         name: "density",
         title: "Density of water at the pressure of the air",
         inputs: vec![row("water", with_unit(temperature.get::<degree_fahrenheit>(), "°F"))],
-        formula: "ρ = p / (R · T · π · ∂γ/∂π), region 1",
-        source: "IAPWS-IF97 (R7-97, 2012), equation 7".to_owned(),
+        formula: "ρ = 1 / (v₀(T) + v₁(T) · (p − 0.1 MPa))",
+        source: "IAPWS SR7-09 (2011), liquid water at 0.1 MPa".to_owned(),
         results: vec![
             row("density", format!("{density:.2} kg/m³")),
             row("a gallon weighs", format!("{:.4} lb", density * GALLON_TO_POUNDS)),
