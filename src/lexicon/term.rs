@@ -102,6 +102,8 @@ pub struct Saying {
     /// Counts only with one of these components in reach.
     #[serde(default)]
     pub need: Vec<String>,
+    /// A component that these words say could not be seen.
+    pub limit: Option<String>,
     /// Counts only if this attribute was said in the same sentence or the one before.
     pub said: Option<String>,
     pub says: Vec<String>,

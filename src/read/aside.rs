@@ -2,7 +2,7 @@
 use super::mention::Mention;
 use super::note::{Note, part_of};
 use super::token::Stop;
-use crate::lexicon::Role;
+use crate::lexicon::{Role, TermRef};
 use std::ops::Range;
 
 /// A photograph that the words speak of.
@@ -106,6 +106,17 @@ pub fn limits(note: &Note) -> Vec<LimitMark> {
                 at: cue.span.start.min(part.start)..cue.span.end.max(part.end),
                 part,
             });
+        }
+    }
+    for mention in &note.mentions {
+        let stated = mention.terms.iter().find_map(|(t, _)| match t {
+            TermRef::Saying(index) => note.lexicon.sayings[*index].limit.as_ref(),
+            _ => None,
+        });
+        let Some(component) = stated.filter(|_| note.observed(&mention.span)) else { continue };
+        if marks.iter().all(|m| m.component != *component || m.at.start < note.sentence(mention.span.start).start) {
+            let why = words(note, &note.sentence(mention.span.start));
+            marks.push(LimitMark { component: component.clone(), why, at: mention.span.clone(), part: 0..0 });
         }
     }
     marks

@@ -17,6 +17,8 @@ pub struct Mention {
 pub struct Mentions {
     pub main: Vec<Mention>,
     pub side: Vec<Mention>,
+    /// Shorter terms that lie under a longer one, should the longer one turn out to mean nothing.
+    pub under: Vec<Mention>,
 }
 
 /// Finds every term; where two overlap the one with more words stands. `ends` says after which tokens nothing goes on.
@@ -43,9 +45,11 @@ pub fn find(view: &View, lexicon: &Lexicon, ends: &[bool]) -> Mentions {
     }
     let to_mention =
         |hit: Hit| Mention { span: view.first[hit.start]..view.after[hit.end - 1], terms: hit.terms, words: hit.words };
-    let mut main: Vec<Mention> = longest(main, view.words.len()).into_iter().map(to_mention).collect();
+    let (kept, dropped) = longest(main, view.words.len());
+    let mut main: Vec<Mention> = kept.into_iter().map(to_mention).collect();
     main.sort_by_key(|m| m.span.start);
-    Mentions { main, side: side.into_iter().map(to_mention).collect() }
+    let under = dropped.into_iter().map(to_mention).collect();
+    Mentions { main, side: side.into_iter().map(to_mention).collect(), under }
 }
 
 /// Cues that may lie over other terms.
@@ -60,25 +64,31 @@ fn is_side(lexicon: &Lexicon, term: TermRef) -> bool {
 }
 
 /// The hits that stand: more words first, then the surer, then the earlier; hits on the same words are one.
-fn longest(mut hits: Vec<Hit>, length: usize) -> Vec<Hit> {
+fn longest(mut hits: Vec<Hit>, length: usize) -> (Vec<Hit>, Vec<Hit>) {
     let quality = |hit: &Hit| hit.terms.iter().map(|(_, q)| *q).min().unwrap_or(Match::Fuzzy);
     hits.sort_by(|a, b| {
         b.words.cmp(&a.words).then(quality(a).cmp(&quality(b))).then(a.start.cmp(&b.start)).then(a.end.cmp(&b.end))
     });
     let mut taken = vec![usize::MAX; length];
-    let mut kept: Vec<Hit> = Vec::new();
+    let (mut kept, mut dropped): (Vec<Hit>, Vec<Hit>) = (Vec::new(), Vec::new());
     for hit in hits {
         let owner = taken[hit.start];
         if let Some(same) = kept.get_mut(owner).filter(|k| k.start == hit.start && k.end == hit.end) {
-            same.terms.extend(hit.terms);
+            for term in hit.terms {
+                if same.terms.iter().all(|(t, _)| *t != term.0) {
+                    same.terms.push(term);
+                }
+            }
             continue;
         }
         if taken[hit.start..hit.end].iter().all(|t| *t == usize::MAX) {
             taken[hit.start..hit.end].fill(kept.len());
             kept.push(hit);
+        } else {
+            dropped.push(hit);
         }
     }
-    kept
+    (kept, dropped)
 }
 
 impl Mention {

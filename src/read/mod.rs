@@ -12,6 +12,7 @@ mod reach;
 mod revise;
 pub mod scope;
 mod segment;
+mod sense;
 mod state;
 mod token;
 mod value;

@@ -3,6 +3,7 @@ use super::mention::{self, Mention, Mentions};
 use super::number::{self, Quantity};
 use super::scope::{self, Polarity, Scopes};
 use super::segment::{self, Segments};
+use super::sense;
 use super::token::{Stop, Token, tokenize};
 use super::view;
 use crate::lexicon::{Lexicon, Match, Role, TermRef};
@@ -39,13 +40,15 @@ impl<'a> Note<'a> {
         let tokens = tokenize(transcript);
         let view = view::build(&tokens, lexicon);
         let ends = segment::ends(&tokens);
-        let Mentions { main, side } = mention::find(&view, lexicon, &ends);
+        let Mentions { main, side, under } = mention::find(&view, lexicon, &ends);
         let breaks = thought_breaks(&tokens, &ends, &main);
         let segments = segment::cut(&tokens, &ends, &breaks);
         let things: Vec<Range<usize>> = main.iter().filter(|m| is_thing(m)).map(|m| m.span.clone()).collect();
         let scopes = scope::analyse_terms(&tokens, &things);
         let quantities = number::quantities(&tokens);
-        Note { lexicon, tokens, mentions: main, side, segments, scopes, quantities }
+        let mut note = Note { lexicon, tokens, mentions: main, side, segments, scopes, quantities };
+        sense::settle(&mut note, under);
+        note
     }
 
     pub fn text(&self, at: usize) -> &str {
@@ -74,8 +77,18 @@ impl<'a> Note<'a> {
         matches!(polarity, Polarity::Affirmed | Polarity::Negated) && !self.scopes.elsewhere(span.clone())
     }
 
+    /// Whether the words are denied; a form that holds its own "no" ("not running") is not.
     pub fn negated(&self, span: &Range<usize>) -> bool {
-        self.scopes.of(span.clone()) == Polarity::Negated
+        let own = self.scopes.negators().iter().any(|n| span.start <= n.start && n.end <= span.end);
+        !own && self.scopes.of(span.clone()) == Polarity::Negated
+    }
+
+    /// Whether a "no" stands right before a part: "no ground wire".
+    pub fn denied(&self, part: &Range<usize>) -> bool {
+        self.negated(part)
+            && self.scopes.negators().iter().any(|n| {
+                n.end <= part.start && self.tokens[n.end..part.start].iter().all(|t| DETERMINERS.contains(&t.text.as_str()))
+            })
     }
 
     /// Lowest word probability over the tokens.

@@ -2,7 +2,7 @@
 use super::mention::Mention;
 use super::note::{Note, part_of};
 use super::token::Stop;
-use crate::lexicon::Match;
+use crate::lexicon::{Match, TermRef};
 use std::ops::Range;
 
 /// A part found for a statement, or several where a list shares it.
@@ -19,6 +19,10 @@ pub struct Reach {
 const CARRY: usize = 3;
 /// A part taken by its second meaning (a valve for its pipe) is that much further.
 const SECOND_MEANING: f64 = 0.6;
+/// A part that is only meant by what is said of it is that much further.
+const STANDS_FOR: f64 = 0.25;
+/// Each other part told of in between pushes a carried-over one this much further.
+const SHIFT: f64 = 0.7;
 const PRONOUNS: [&str; 8] = ["it", "its", "that", "they", "them", "this", "those", "which"];
 
 /// The nearest part that one of the fitting components is named by.
@@ -29,7 +33,14 @@ pub fn find(note: &Note, at: &Range<usize>, fits: &dyn Fn(&str) -> bool) -> Opti
     let near = note.mentions_in(&(floor..ceiling));
     let mut best: Option<(f64, &Mention, Vec<String>, Match)> = None;
     for mention in near {
-        let Some((index, quality)) = part_of(mention) else { continue };
+        let Some((index, quality)) = part_of(mention) else {
+            let Some(component) = stands_for(note, mention).filter(|c| fits(c)) else { continue };
+            let cost = distance(note, at, mention) + STANDS_FOR;
+            if mention.span != *at && best.as_ref().is_none_or(|(least, ..)| cost < *least) {
+                best = Some((cost, mention, vec![component.to_owned()], Match::Exact));
+            }
+            continue;
+        };
         if mention.span == *at || (quality == Match::Weak && !weak_holds(note, mention, index)) {
             continue;
         }
@@ -53,12 +64,30 @@ pub fn find(note: &Note, at: &Range<usize>, fits: &dyn Fn(&str) -> bool) -> Opti
     Some(Reach { cost, parts, matched })
 }
 
+/// Words that state something of one component alone name it too: "B vent, connected".
+fn stands_for<'a>(note: &'a Note, mention: &Mention) -> Option<&'a str> {
+    mention.terms.iter().find_map(|(term, _)| match term {
+        TermRef::Saying(index) if note.lexicon.sayings[*index].need.is_empty() => {
+            let first = note.lexicon.sayings[*index].states.list().first()?;
+            first.split_once('.').map(|(component, _)| component).filter(|c| *c != "water-heater" && *c != "water-system")
+        }
+        _ => None,
+    })
+}
+
 /// A short form counts only while what it is short for is talked about.
 pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
     let part = &note.lexicon.parts[index];
     let sentence = note.sentence_of(mention.span.start);
     let floor = note.segments.sentences[sentence.saturating_sub(2)].start;
     let ceiling = note.segments.sentences[sentence].end;
+    if part.near.is_empty() {
+        // "Copper in, copper out": only right behind what is said of it.
+        let said = note.mentions_in(&(mention.span.start.saturating_sub(3)..mention.span.start));
+        return said.last().is_some_and(|m| {
+            m.span.end == mention.span.start && m.terms.iter().any(|(t, _)| matches!(t, TermRef::Saying(_)))
+        });
+    }
     let strong = |m: &&Mention| part_of(m).is_some_and(|(_, q)| q != Match::Weak);
     let before = note.mentions_in(&(floor..mention.span.start));
     let after = note.mentions_in(&(mention.span.end..ceiling));
@@ -81,7 +110,8 @@ fn distance(note: &Note, at: &Range<usize>, part: &Mention) -> f64 {
     if sentences > 0 {
         let pronoun = leads_with_pronoun(note, at.start);
         let oblique = if note.oblique(&part.span) { 0.6 } else { 0.0 };
-        return 2.0 + 0.5 * (sentences - 1) as f64 + if pronoun { 0.0 } else { 0.3 } + oblique + words * 0.001;
+        let shifts = other_subjects(note, part.span.end..note.sentence(at.start).start, part) as f64;
+        return 2.0 + 0.5 * (sentences - 1) as f64 + if pronoun { 0.0 } else { 0.3 } + oblique + SHIFT * shifts + words * 0.001;
     }
     let clauses = note.clause_of(at.start).abs_diff(note.clause_of(part.span.start)) as f64;
     match (after, clauses as usize) {
@@ -91,6 +121,20 @@ fn distance(note: &Note, at: &Range<usize>, part: &Mention) -> f64 {
         (false, 0) => 0.15 + 0.03 * words + if note.oblique(&part.span) { 0.25 } else { 0.0 },
         (false, _) => 0.6 + 0.15 * clauses + 0.01 * words + if note.oblique(&part.span) { 0.4 } else { 0.0 },
     }
+}
+
+/// How many other parts are told of between: the talk has moved on.
+fn other_subjects(note: &Note, range: Range<usize>, part: &Mention) -> usize {
+    let own = part_of(part).map(|(index, _)| note.lexicon.parts[index].component.list());
+    note.mentions_in(&range)
+        .iter()
+        .filter(|m| {
+            part_of(m).is_some_and(|(index, quality)| {
+                let other = note.lexicon.parts[index].component.list();
+                quality != Match::Weak && own.is_none_or(|own| other.iter().all(|c| !own.contains(c))) && !note.oblique(&m.span)
+            })
+        })
+        .count()
 }
 
 fn leads_with_pronoun(note: &Note, at: usize) -> bool {

@@ -129,6 +129,8 @@ pub fn settle(claims: &mut Vec<Claim>) {
     };
     let all = claims.clone();
     claims.retain(|c| !weaker(c, &all));
+    let named = claims.iter().any(|c| c.attribute == "energy" && c.rule != "gas-plain");
+    claims.retain(|c| !(named && c.rule == "gas-plain"));
     keep_best(claims, "water-heater", "place");
     keep_best(claims, "water-heater", "brand");
     keep_strongest_degree(claims);

@@ -39,13 +39,19 @@ fn resolve(note: &Note, mention: &Mention, saying: &Saying, matched: Match) -> O
     if saying.said.as_ref().is_some_and(|attribute| !was_said(note, mention, attribute)) {
         return None;
     }
-    let negated = note.negated(&mention.span);
-    let states = if negated { saying.not.as_ref()?.list() } else { saying.states.list() };
     let reached = match needed(note, mention, saying) {
         Need::None => None,
         Need::Missing => return None,
         Need::Reached(reach) => Some(reach),
     };
+    let mut negated = note.negated(&mention.span);
+    if let Some((_, part)) = reached.as_ref().and_then(|r| r.parts.first()) {
+        // "No ground wire on the screw": what is not there is not on the screw.
+        negated |= part.end <= mention.span.start
+            && note.clause_of(part.start) == note.clause_of(mention.span.start)
+            && note.denied(part);
+    }
+    let states = if negated { saying.not.as_ref()?.list() } else { saying.states.list() };
     let mut cost: f64 = reached.as_ref().map_or(0.3, |r| r.cost);
     let mut claims = Vec::new();
     for state in states {
@@ -68,6 +74,11 @@ fn resolve(note: &Note, mention: &Mention, saying: &Saying, matched: Match) -> O
     Some((cost, claims))
 }
 
+/// Whether a part that the saying needs is in reach.
+pub fn need_met(note: &Note, mention: &Mention, saying: &Saying) -> bool {
+    !matches!(needed(note, mention, saying), Need::Missing)
+}
+
 enum Need {
     None,
     Missing,
@@ -81,6 +92,9 @@ fn needed(note: &Note, mention: &Mention, saying: &Saying) -> Need {
     let fits = |component: &str| saying.need.iter().any(|n| n == component);
     match reach::find(note, &mention.span, &fits) {
         Some(reach) if reach.cost <= NEED_WITHIN => Need::Reached(reach),
+        _ if fits("water-heater") && said_of_it(note, mention) => {
+            Need::Reached(Reach { cost: 1.5, parts: Vec::new(), matched: Match::Exact })
+        }
         _ => Need::Missing,
     }
 }
@@ -116,6 +130,14 @@ fn default_cost(note: &Note, mention: &Mention) -> f64 {
         })
         .collect::<std::collections::HashSet<_>>();
     if general.len() > 1 { 2.0 } else { BY_DEFAULT }
+}
+
+/// "It was running": with no other part in the sentence, it is the heater.
+fn said_of_it(note: &Note, mention: &Mention) -> bool {
+    let clause = note.clause(mention.span.start);
+    let sentence = note.sentence(mention.span.start);
+    let it = note.tokens[clause.start..mention.span.end].iter().any(|t| matches!(t.text.as_str(), "it" | "she" | "he"));
+    it && note.mentions_in(&sentence).iter().all(|m| super::note::part_of(m).is_none())
 }
 
 fn was_said(note: &Note, mention: &Mention, attribute: &str) -> bool {

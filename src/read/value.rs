@@ -60,8 +60,11 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
     }
     let mut score = match quantity.unit {
         Some(unit) => {
-            number::convert(quantity.value, unit, row.unit.as_deref()?)?;
-            1.0
+            let to = row.unit.as_deref()?;
+            number::convert(quantity.value, unit, to)?;
+            // Watts are an electric heater's, Btu an hour a burner's, though each converts to the other.
+            let foreign = unit.dimension() == number::Dimension::Power && (to == "Btu/h") == unit.ucum().contains('W');
+            if foreign { 0.3 } else { 1.0 }
         }
         None if term.bare => 0.0,
         None => return None,
@@ -192,7 +195,8 @@ fn corrected(note: &Note, quantity: &Quantity, before: &[Claim]) -> Option<Claim
     {
         return None;
     }
-    let last = before.last().filter(|c| note.sentence_of(c.at.start) + 2 > note.sentence_of(quantity.span.start))?;
+    let opens = note.clause(quantity.span.start).start > correction.span.end && quantity.unit.is_some();
+    let last = before.last().filter(|_| !opens).filter(|c| note.sentence_of(c.at.start) + 2 > note.sentence_of(quantity.span.start))?;
     let key = format!("{}.{}", last.component, last.attribute);
     let mut claim = match quantity.year {
         Some(year) if last.attribute == "made-year" => {
@@ -215,7 +219,7 @@ fn make(note: &Note, quantity: &Quantity, key: &str, rule: &str) -> Option<Claim
     let row = note.lexicon.catalogue.row(component, attribute)?;
     let to = row.unit.as_deref();
     let convert = |value: f64| match (quantity.unit, to) {
-        (Some(unit), Some(to)) => number::convert(value, unit, to).map(round),
+        (Some(unit), Some(to)) => number::convert(value, unit, to).map(|v| if (v - value).abs() < 1e-9 { value } else { round(v) }),
         _ => Some(value),
     };
     let range = match quantity.range {
