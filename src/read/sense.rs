@@ -1,0 +1,66 @@
+//! Which of several meanings a term has here: a longer form that finds no part gives way to the shorter ones under it.
+use super::mention::Mention;
+use super::note::Note;
+use super::reach;
+use super::state;
+use crate::lexicon::{Match, TermRef};
+
+/// Replaces each mention that can mean nothing here by what lies under it, and puts the fitting part first.
+pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
+    under.sort_by(|a, b| b.words.cmp(&a.words).then(a.span.start.cmp(&b.span.start)));
+    // What lies under may itself need a part that is not there: twice is enough for real forms.
+    for _ in 0..2 {
+        let barren: Vec<usize> = (0..note.mentions.len()).filter(|at| is_barren(note, &note.mentions[*at])).collect();
+        if barren.is_empty() {
+            break;
+        }
+        let mut fresh: Vec<Mention> = Vec::new();
+        for at in barren.iter().rev() {
+            let old = note.mentions.remove(*at);
+            for mention in &under {
+                let inside = mention.span.start >= old.span.start && mention.span.end <= old.span.end && mention.span != old.span;
+                let free = fresh.iter().all(|f| f.span.end <= mention.span.start || mention.span.end <= f.span.start);
+                if inside && free {
+                    fresh.push(mention.clone());
+                }
+            }
+        }
+        if fresh.is_empty() {
+            break;
+        }
+        note.mentions.extend(fresh);
+        note.mentions.sort_by_key(|m| m.span.start);
+    }
+    choose_parts(note);
+}
+
+/// A mention is barren if all it could be are sayings whose part is nowhere near.
+fn is_barren(note: &Note, mention: &Mention) -> bool {
+    mention.terms.iter().all(|(term, _)| match term {
+        TermRef::Saying(index) => {
+            let saying = &note.lexicon.sayings[*index];
+            !saying.need.is_empty() && !state::need_met(note, mention, saying)
+        }
+        TermRef::Part(index) => {
+            let weak = mention.terms.iter().any(|(t, q)| t == term && *q == Match::Weak);
+            weak && !reach::weak_holds(note, mention, *index)
+        }
+        _ => false,
+    })
+}
+
+/// Of several parts that the same words may name, the one that is being talked about comes first.
+fn choose_parts(note: &mut Note) {
+    for at in 0..note.mentions.len() {
+        let mention = &note.mentions[at];
+        if mention.terms.len() < 2 {
+            continue;
+        }
+        let holds = |&(term, quality): &(TermRef, Match)| match term {
+            TermRef::Part(index) => quality == Match::Weak && reach::weak_holds(note, mention, index),
+            _ => false,
+        };
+        let Some(best) = mention.terms.iter().position(holds) else { continue };
+        note.mentions[at].terms.swap(0, best);
+    }
+}
