@@ -9,7 +9,11 @@ use crate::record::Value;
 use std::ops::Range;
 
 /// Words that end a name or never begin one.
-const NO_NAME: &[&str] = &["um", "uh", "er", "ah", 
+const NO_NAME: &[&str] = &[
+    "um",
+    "uh",
+    "er",
+    "ah",
     "the",
     "a",
     "an",

@@ -87,7 +87,8 @@ impl<'a> Note<'a> {
     pub fn denied(&self, part: &Range<usize>) -> bool {
         self.negated(part)
             && self.scopes.negators().iter().any(|n| {
-                n.end <= part.start && self.tokens[n.end..part.start].iter().all(|t| DETERMINERS.contains(&t.text.as_str()))
+                n.end <= part.start
+                    && self.tokens[n.end..part.start].iter().all(|t| DETERMINERS.contains(&t.text.as_str()))
             })
     }
 

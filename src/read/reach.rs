@@ -69,7 +69,10 @@ fn stands_for<'a>(note: &'a Note, mention: &Mention) -> Option<&'a str> {
     mention.terms.iter().find_map(|(term, _)| match term {
         TermRef::Saying(index) if note.lexicon.sayings[*index].need.is_empty() => {
             let first = note.lexicon.sayings[*index].states.list().first()?;
-            first.split_once('.').map(|(component, _)| component).filter(|c| *c != "water-heater" && *c != "water-system")
+            first
+                .split_once('.')
+                .map(|(component, _)| component)
+                .filter(|c| *c != "water-heater" && *c != "water-system")
         }
         _ => None,
     })
@@ -111,7 +114,12 @@ fn distance(note: &Note, at: &Range<usize>, part: &Mention) -> f64 {
         let pronoun = leads_with_pronoun(note, at.start);
         let oblique = if note.oblique(&part.span) { 0.6 } else { 0.0 };
         let shifts = other_subjects(note, part.span.end..note.sentence(at.start).start, part) as f64;
-        return 2.0 + 0.5 * (sentences - 1) as f64 + if pronoun { 0.0 } else { 0.3 } + oblique + SHIFT * shifts + words * 0.001;
+        return 2.0
+            + 0.5 * (sentences - 1) as f64
+            + if pronoun { 0.0 } else { 0.3 }
+            + oblique
+            + SHIFT * shifts
+            + words * 0.001;
     }
     let clauses = note.clause_of(at.start).abs_diff(note.clause_of(part.span.start)) as f64;
     match (after, clauses as usize) {
@@ -131,7 +139,9 @@ fn other_subjects(note: &Note, range: Range<usize>, part: &Mention) -> usize {
         .filter(|m| {
             part_of(m).is_some_and(|(index, quality)| {
                 let other = note.lexicon.parts[index].component.list();
-                quality != Match::Weak && own.is_none_or(|own| other.iter().all(|c| !own.contains(c))) && !note.oblique(&m.span)
+                quality != Match::Weak
+                    && own.is_none_or(|own| other.iter().all(|c| !own.contains(c)))
+                    && !note.oblique(&m.span)
             })
         })
         .count()

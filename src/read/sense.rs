@@ -18,7 +18,9 @@ pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
         for at in barren.iter().rev() {
             let old = note.mentions.remove(*at);
             for mention in &under {
-                let inside = mention.span.start >= old.span.start && mention.span.end <= old.span.end && mention.span != old.span;
+                let inside = mention.span.start >= old.span.start
+                    && mention.span.end <= old.span.end
+                    && mention.span != old.span;
                 let free = fresh.iter().all(|f| f.span.end <= mention.span.start || mention.span.end <= f.span.start);
                 if inside && free {
                     fresh.push(mention.clone());

@@ -196,7 +196,10 @@ fn corrected(note: &Note, quantity: &Quantity, before: &[Claim]) -> Option<Claim
         return None;
     }
     let opens = note.clause(quantity.span.start).start > correction.span.end && quantity.unit.is_some();
-    let last = before.last().filter(|_| !opens).filter(|c| note.sentence_of(c.at.start) + 2 > note.sentence_of(quantity.span.start))?;
+    let last = before
+        .last()
+        .filter(|_| !opens)
+        .filter(|c| note.sentence_of(c.at.start) + 2 > note.sentence_of(quantity.span.start))?;
     let key = format!("{}.{}", last.component, last.attribute);
     let mut claim = match quantity.year {
         Some(year) if last.attribute == "made-year" => {
@@ -219,7 +222,9 @@ fn make(note: &Note, quantity: &Quantity, key: &str, rule: &str) -> Option<Claim
     let row = note.lexicon.catalogue.row(component, attribute)?;
     let to = row.unit.as_deref();
     let convert = |value: f64| match (quantity.unit, to) {
-        (Some(unit), Some(to)) => number::convert(value, unit, to).map(|v| if (v - value).abs() < 1e-9 { value } else { round(v) }),
+        (Some(unit), Some(to)) => {
+            number::convert(value, unit, to).map(|v| if (v - value).abs() < 1e-9 { value } else { round(v) })
+        }
         _ => Some(value),
     };
     let range = match quantity.range {
