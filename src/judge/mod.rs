@@ -8,6 +8,7 @@ mod error;
 pub mod figure;
 mod function;
 mod open;
+mod page;
 mod phrase;
 mod rule;
 mod rules;
