@@ -38,7 +38,7 @@ pub fn is_garage(place: &str) -> bool {
     let place = place.to_lowercase();
     let words: Vec<&str> = place.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).collect();
     let Some(at) = words.iter().position(|w| *w == "garage") else { return false };
-    let beside = words[..at].iter().any(|w| BESIDE.contains(w)) || words[..at].ends_with(&["next", "to"]);
+    let beside = words[..at].iter().any(|w| BESIDE.contains(w));
     let next_to = words[..at].windows(2).any(|pair| pair == ["next", "to"]);
     !beside && !next_to && !words.get(at + 1).is_some_and(|w| ROOMS.contains(w))
 }

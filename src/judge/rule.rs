@@ -40,8 +40,6 @@ pub enum Status {
     FromMemory,
     /// What the trade does; no published source.
     CommonPractice,
-    /// Calculated from a published formula.
-    Computed,
 }
 
 impl Status {
@@ -51,7 +49,6 @@ impl Status {
             Status::Checked => "checked",
             Status::FromMemory => "from memory",
             Status::CommonPractice => "common practice",
-            Status::Computed => "computed",
         }
     }
 }

@@ -1,6 +1,8 @@
 //! Tests of the whole program; one binary, a module a subject.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 mod doc;
+mod figure;
 mod hear;
+mod judge;
 mod sample;
 mod visit;

@@ -12,7 +12,8 @@ use std::process::ExitCode;
 
 const EXAMPLES: &str = "\
 Examples:
-  hearsheet figure expansion --volume 50gal --cold 40F --hot 140F --precharge 60psi --supply 60psi --max 80psi
+  hearsheet figure expansion --volume 50gal --cold 40F --hot 140F \\
+      --precharge 60psi --supply 60psi --max 80psi
   hearsheet figure density --temperature 140F
   hearsheet figure circuit --watts 4500W --volts 240V --breaker 30A --gauge 10
   hearsheet figure recovery --power 40000Btu/h --efficiency 0.76 --rise 90F --tank 50gal

@@ -76,8 +76,11 @@ struct Kind<Q: 'static> {
     what: &'static str,
     example: &'static str,
     may_be_negative: bool,
-    units: &'static [(&'static [&'static str], fn(f64) -> Q)],
+    units: &'static [Spelling<Q>],
 }
+
+/// A unit's spellings and what a number of it is.
+type Spelling<Q> = (&'static [&'static str], fn(f64) -> Q);
 
 impl<Q> Kind<Q> {
     fn parse(&self, text: &str) -> Result<Q, Error> {
