@@ -127,6 +127,7 @@ impl Compiler<'_> {
             }
             let term = TermRef::Saying(self.lexicon.sayings.len());
             self.forms(&saying.id, &saying.says, term, Match::Exact)?;
+            self.forms(&saying.id, &saying.alone, term, Match::Weak)?;
             self.forms(&saying.id, &saying.misheard, term, Match::Misheard)?;
             self.lexicon.sayings.push(saying);
         }

@@ -107,6 +107,9 @@ pub struct Saying {
     /// Counts only if this attribute was said in the same sentence or the one before.
     pub said: Option<String>,
     pub says: Vec<String>,
+    /// Short forms that count only where they are all that is said: "Which way? Down."
+    #[serde(default)]
+    pub alone: Vec<String>,
     #[serde(default)]
     pub misheard: Vec<String>,
     #[serde(default)]
@@ -201,4 +204,6 @@ pub enum Role {
     Gone,
     /// Words that look like a term and are none.
     Nothing,
+    /// Another appliance than the one inspected.
+    Other,
 }

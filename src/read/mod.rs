@@ -1,4 +1,5 @@
 //! Words to facts: numbers and units, terms, scope, corrections, linking.
+mod abroad;
 mod account;
 mod aside;
 mod claim;

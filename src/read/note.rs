@@ -1,4 +1,5 @@
 //! One note with everything found in it: tokens, terms, scopes, numbers, cuts.
+use super::abroad;
 use super::mention::{self, Mention, Mentions};
 use super::number::{self, Quantity};
 use super::scope::{self, Polarity, Scopes};
@@ -21,6 +22,8 @@ pub struct Note<'a> {
     pub segments: Segments,
     pub scopes: Scopes,
     pub quantities: Vec<Quantity>,
+    /// Sentences about another appliance than the heater.
+    pub abroad: Vec<Range<usize>>,
 }
 
 /// Words that may stand before a part without changing what it is of.
@@ -46,8 +49,9 @@ impl<'a> Note<'a> {
         let things: Vec<Range<usize>> = main.iter().filter(|m| is_thing(m)).map(|m| m.span.clone()).collect();
         let scopes = scope::analyse_terms(&tokens, &things);
         let quantities = number::quantities(&tokens);
-        let mut note = Note { lexicon, tokens, mentions: main, side, segments, scopes, quantities };
+        let mut note = Note { lexicon, tokens, mentions: main, side, segments, scopes, quantities, abroad: Vec::new() };
         sense::settle(&mut note, under);
+        note.abroad = abroad::find(&note);
         note
     }
 
@@ -74,7 +78,23 @@ impl<'a> Note<'a> {
     /// Whether what these tokens say was observed here, by the speaker.
     pub fn observed(&self, span: &Range<usize>) -> bool {
         let polarity = self.scopes.of(span.clone());
-        matches!(polarity, Polarity::Affirmed | Polarity::Negated) && !self.scopes.elsewhere(span.clone())
+        matches!(polarity, Polarity::Affirmed | Polarity::Negated)
+            && !self.scopes.elsewhere(span.clone())
+            && self.abroad.iter().all(|a| !a.contains(&span.start))
+            && (polarity == Polarity::Negated || !self.asked(span.start))
+    }
+
+    /// Whether it is only asked, and no plain "yes" or "no" answers it: "Leaks? That's oil from the car."
+    fn asked(&self, at: usize) -> bool {
+        let sentence = self.sentence(at);
+        if sentence.is_empty() || self.tokens[sentence.end - 1].stop != Stop::Question {
+            return false;
+        }
+        const ANSWERS: [&str; 18] = [
+            "yes", "yep", "yeah", "yup", "aye", "sure", "present", "got", "there", "check", "both", "right", "it", "they",
+            "of", "correct", "one", "affirmative",
+        ];
+        !ANSWERS.contains(&self.text(sentence.end))
     }
 
     /// Whether the words are denied; a form that holds its own "no" ("not running") is not.

@@ -80,24 +80,35 @@ fn statement_before(note: &Note, order: &Order, claims: &[Claim]) -> Option<Rang
     Some(before.start..order.at.start)
 }
 
-/// Lets a value after a correction take the place of the one before.
+/// Words by which people take back what they just said.
+const TURNS: [&str; 20] = [
+    "no", "nope", "wait", "actually", "sorry", "correction", "hang", "hold", "mean", "meant", "hmm", "closer", "wrong",
+    "mistake", "rather", "oops", "whoops", "scratch", "misread", "nah",
+];
+
+/// Whether the words between two statements turn from the one to the other.
+pub fn turns(note: &Note, between: Range<usize>) -> bool {
+    between.start < between.end && note.tokens[between].iter().any(|t| TURNS.contains(&t.text.as_str()))
+}
+
+/// Lets a value take the place of another said just before, where the words between take that one back.
 pub fn correct(note: &Note, orders: &[Order], claims: &mut Vec<Claim>) {
-    for order in orders.iter().filter(|o| o.kind == "correction") {
-        let sentence = note.sentence_of(order.at.start);
-        let until = note.segments.sentences[(sentence + 1).min(note.segments.sentences.len() - 1)].end;
-        let from = note.segments.sentences[sentence.saturating_sub(3)].start;
-        let later: Vec<Claim> =
-            claims.iter().filter(|c| c.at.start >= order.at.end && c.at.start < until).cloned().collect();
-        for new in later {
-            claims.retain(|old| {
-                let replaced = old.same_key(&new)
-                    && old.value != new.value
-                    && old.at.start < order.at.start
-                    && old.at.start >= from;
-                !replaced
-            });
+    let mut gone = vec![false; claims.len()];
+    for (later, new) in claims.iter().enumerate() {
+        for (earlier, old) in claims.iter().enumerate().take(later) {
+            if !old.same_key(new) || old.value == new.value || new.at.start <= old.at.start {
+                continue;
+            }
+            let apart = note.sentence_of(new.at.start) - note.sentence_of(old.at.start);
+            let ordered = orders.iter().any(|o| o.kind == "correction" && o.at.start >= old.at.start && o.at.end <= new.at.end);
+            let turned = turns(note, old.at.end..new.at.start.max(old.at.end));
+            if apart <= 3 && (ordered || (turned && apart <= 2)) {
+                gone[earlier] = true;
+            }
         }
     }
+    let mut kept = gone.iter().map(|g| !g);
+    claims.retain(|_| kept.next().unwrap_or(true));
 }
 
 /// Values that win over others of the same attribute, whatever the order in which they are said.

@@ -41,7 +41,8 @@ fn is_barren(note: &Note, mention: &Mention) -> bool {
     mention.terms.iter().all(|(term, _)| match term {
         TermRef::Saying(index) => {
             let saying = &note.lexicon.sayings[*index];
-            !saying.need.is_empty() && !state::need_met(note, mention, saying)
+            let weak = mention.terms.iter().any(|(t, q)| t == term && *q == Match::Weak);
+            (weak && !stands_alone(note, mention)) || (!saying.need.is_empty() && !state::need_met(note, mention, saying))
         }
         TermRef::Part(index) => {
             let weak = mention.terms.iter().any(|(t, q)| t == term && *q == Match::Weak);
@@ -49,6 +50,18 @@ fn is_barren(note: &Note, mention: &Mention) -> bool {
         }
         _ => false,
     })
+}
+
+/// Whether a mention is all that its clause says, but for small words.
+pub fn stands_alone(note: &Note, mention: &Mention) -> bool {
+    const SMALL: [&str; 36] = [
+        "it", "'s", "is", "the", "a", "to", "at", "on", "in", "just", "all", "way", "goes", "runs", "go", "run", "and", "then",
+        "straight", "right", "comes", "that", "right", "into", "out", "whole", "yes", "no", "so", "its", "off", "near",
+        "same", "they", "both", "um",
+    ];
+    let clause = note.clause(mention.span.start);
+    clause.len() <= mention.span.len() + 4
+        && clause.filter(|at| !mention.span.contains(at)).all(|at| SMALL.contains(&note.text(at)))
 }
 
 /// Of several parts that the same words may name, the one that is being talked about comes first.

@@ -3,6 +3,7 @@ use super::claim::{Claim, Signs};
 use super::mention::Mention;
 use super::note::Note;
 use super::reach::{self, Reach};
+use super::sense;
 use crate::lexicon::{Match, Role, Saying, TermRef};
 use crate::record::Value;
 use std::ops::Range;
@@ -22,6 +23,7 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> 
         let best = mention
             .terms
             .iter()
+            .filter(|(_, matched)| *matched != Match::Weak || sense::stands_alone(note, mention))
             .filter_map(|(term, matched)| match term {
                 TermRef::Saying(index) => resolve(note, mention, &note.lexicon.sayings[*index], *matched),
                 _ => None,

@@ -187,19 +187,19 @@ fn ends_a_heading(note: &Note, quantity: &Quantity, clause: &Range<usize>) -> bo
     capacity && (1950..=2100).contains(&quantity.year.unwrap_or_default()) && quantity.value >= 1950.0
 }
 
-/// "No wait, make that seventy two": a bare number after a correction takes the place of the reading before.
+/// "No wait, make that seventy two": a bare number after words that take the one before back stands in its place.
 fn corrected(note: &Note, quantity: &Quantity, before: &[Claim]) -> Option<Claim> {
-    let correction = note.cues(Role::Correction).filter(|c| c.span.end <= quantity.span.start).last()?;
-    if note.sentence_of(correction.span.start) + 1 < note.sentence_of(quantity.span.start)
-        || quantity.span.start - correction.span.end > 6
-    {
+    let last = before.iter().rev().find(|c| c.at.end <= quantity.span.start)?;
+    let near = note.sentence_of(last.at.start) + 2 > note.sentence_of(quantity.span.start)
+        && quantity.span.start - last.at.end <= 12;
+    let between = last.at.end..quantity.span.start;
+    let turned = super::revise::turns(note, between.clone())
+        || note.cues(Role::Correction).any(|c| c.span.start >= between.start && c.span.end <= between.end);
+    let told = note.mentions_in(&between).iter().any(|m| super::note::part_of(m).is_some_and(|(_, q)| q == Match::Exact) && !m.is(note.lexicon, Role::Correction));
+    let plate = note.mentions_in(&between).iter().any(|m| super::note::part_of(m).is_some_and(|(i, _)| note.lexicon.parts[i].id == "data-plate"));
+    if !near || !turned || (told && !plate) {
         return None;
     }
-    let opens = note.clause(quantity.span.start).start > correction.span.end && quantity.unit.is_some();
-    let last = before
-        .last()
-        .filter(|_| !opens)
-        .filter(|c| note.sentence_of(c.at.start) + 2 > note.sentence_of(quantity.span.start))?;
     let key = format!("{}.{}", last.component, last.attribute);
     let mut claim = match quantity.year {
         Some(year) if last.attribute == "made-year" => {
