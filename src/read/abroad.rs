@@ -15,10 +15,9 @@ pub fn find(note: &Note) -> Vec<Range<usize>> {
                 || names_heater(note, m)
         });
         match (other, own) {
-            (Some(other), None) => {
+            (Some(_), None) => {
                 found.push(sentence.clone());
                 away = true;
-                let _ = other;
             }
             // The part named after the appliance is its own: "the boiler relief valve".
             (Some(other), Some(own)) if own.span.start >= other.span.end && !names_heater(note, own) => {
@@ -40,7 +39,8 @@ fn names_heater(note: &Note, mention: &super::mention::Mention) -> bool {
 
 /// "By the furnace" only says where.
 fn is_subject(note: &Note, span: &Range<usize>) -> bool {
-    !note.oblique(span)
+    let clause = note.clause(span.start);
+    span.start - clause.start <= 4 && (clause.start..span.start).all(|at| !note.is_preposition(at))
 }
 
 /// A sentence that goes on about what was named before: "It's a natural gas one."

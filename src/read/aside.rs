@@ -113,7 +113,7 @@ pub fn limits(note: &Note) -> Vec<LimitMark> {
             TermRef::Saying(index) => note.lexicon.sayings[*index].limit.as_ref(),
             _ => None,
         });
-        let Some(component) = stated.filter(|_| note.observed(&mention.span)) else { continue };
+        let Some(component) = stated.filter(|_| !note.scopes.elsewhere(mention.span.clone())) else { continue };
         if marks.iter().all(|m| m.component != *component || m.at.start < note.sentence(mention.span.start).start) {
             let why = words(note, &note.sentence(mention.span.start));
             marks.push(LimitMark { component: component.clone(), why, at: mention.span.clone(), part: 0..0 });

@@ -22,6 +22,8 @@ pub struct Note<'a> {
     pub segments: Segments,
     pub scopes: Scopes,
     pub quantities: Vec<Quantity>,
+    /// Parts named inside longer terms: the pilot of "pilot's out".
+    pub inner: Vec<(Range<usize>, usize)>,
     /// Sentences about another appliance than the heater.
     pub abroad: Vec<Range<usize>>,
 }
@@ -49,7 +51,7 @@ impl<'a> Note<'a> {
         let things: Vec<Range<usize>> = main.iter().filter(|m| is_thing(m)).map(|m| m.span.clone()).collect();
         let scopes = scope::analyse_terms(&tokens, &things);
         let quantities = number::quantities(&tokens);
-        let mut note = Note { lexicon, tokens, mentions: main, side, segments, scopes, quantities, abroad: Vec::new() };
+        let mut note = Note { lexicon, tokens, mentions: main, side, segments, scopes, quantities, inner: inner_parts(&under), abroad: Vec::new() };
         sense::settle(&mut note, under);
         note.abroad = abroad::find(&note);
         note
@@ -57,6 +59,10 @@ impl<'a> Note<'a> {
 
     pub fn text(&self, at: usize) -> &str {
         self.tokens.get(at).map_or("", |t| t.text.as_str())
+    }
+
+    pub fn is_preposition(&self, at: usize) -> bool {
+        PREPOSITIONS.contains(&self.text(at))
     }
 
     pub fn sentence_of(&self, at: usize) -> usize {
@@ -206,6 +212,15 @@ pub fn part_of(mention: &Mention) -> Option<(usize, Match)> {
         TermRef::Part(index) => Some((*index, *quality)),
         _ => None,
     })
+}
+
+fn inner_parts(under: &[Mention]) -> Vec<(Range<usize>, usize)> {
+    let mut inner: Vec<_> = under
+        .iter()
+        .filter_map(|m| part_of(m).filter(|(_, q)| *q == Match::Exact).map(|(index, _)| (m.span.clone(), index)))
+        .collect();
+    inner.sort_by_key(|(span, _)| span.start);
+    inner
 }
 
 fn is_thing(mention: &Mention) -> bool {

@@ -3,6 +3,7 @@ use super::claim::{Claim, Signs};
 use super::mention::Mention;
 use super::note::{Note, part_of};
 use super::reach::weak_holds;
+use super::scope::Polarity;
 use crate::lexicon::{Kind, Match, Part, Role};
 use crate::record::Value;
 use std::ops::Range;
@@ -40,7 +41,7 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[Claim]) -> Op
     if note.oblique(&mention.span) {
         return None;
     }
-    if note.negated(&mention.span) && negation_is_its_own(note, mention, stated) {
+    if note.scopes.of(mention.span.clone()) == Polarity::Negated && negation_is_its_own(note, mention, stated) {
         return Some((false, mention.span.clone()));
     }
     if let Some((there, cue)) = cue_of(note, mention) {

@@ -202,6 +202,11 @@ fn share_list(
     let both =
         note.mentions_in(&(found.span.end..at.end)).iter().any(|m| m.is(note.lexicon, crate::lexicon::Role::Both));
     if both {
-        near[..place].iter().rev().find(|m| add(m));
+        let known: Vec<String> = found_components(note, found);
+        near[..place].iter().rev().find(|m| !found_components(note, m).iter().any(|c| known.contains(c)) && add(m));
     }
+}
+
+fn found_components(note: &Note, mention: &Mention) -> Vec<String> {
+    part_of(mention).map(|(index, _)| note.lexicon.parts[index].component.list().to_vec()).unwrap_or_default()
 }

@@ -17,7 +17,7 @@ const NEED_WITHIN: f64 = 3.4;
 pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> {
     let mut claims = Vec::new();
     for mention in &note.mentions {
-        if spent(&mention.span) || !note.observed(&mention.span) {
+        if spent(&mention.span) || !(note.observed(&mention.span) || unseen(note, mention)) {
             continue;
         }
         let best = mention
@@ -34,6 +34,12 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> 
         }
     }
     claims
+}
+
+/// Words that say themselves that something could not be seen: their doubt is what they state.
+fn unseen(note: &Note, mention: &Mention) -> bool {
+    let states = |t: &TermRef| matches!(t, TermRef::Saying(index) if note.lexicon.sayings[*index].limit.is_some());
+    mention.terms.iter().any(|(t, _)| states(t)) && !note.scopes.elsewhere(mention.span.clone())
 }
 
 /// The claims of one saying and the cost of reaching its part.
@@ -94,6 +100,10 @@ fn needed(note: &Note, mention: &Mention, saying: &Saying) -> Need {
     let fits = |component: &str| saying.need.iter().any(|n| n == component);
     match reach::find(note, &mention.span, &fits) {
         Some(reach) if reach.cost <= NEED_WITHIN => Need::Reached(reach),
+        _ if inner_part(note, mention, &fits).is_some() => {
+            let parts = inner_part(note, mention, &fits).into_iter().collect();
+            Need::Reached(Reach { cost: 0.0, parts, matched: Match::Exact })
+        }
         _ if fits("water-heater") && said_of_it(note, mention) => {
             Need::Reached(Reach { cost: 1.5, parts: Vec::new(), matched: Match::Exact })
         }
@@ -132,6 +142,16 @@ fn default_cost(note: &Note, mention: &Mention) -> f64 {
         })
         .collect::<std::collections::HashSet<_>>();
     if general.len() > 1 { 2.0 } else { BY_DEFAULT }
+}
+
+/// A part named within the words themselves: the pilot of "pilot's out".
+fn inner_part(note: &Note, mention: &Mention, fits: &dyn Fn(&str) -> bool) -> Option<(String, Range<usize>)> {
+    let from = note.inner.partition_point(|(span, _)| span.start < mention.span.start);
+    let inside = note.inner[from..].iter().take_while(|(span, _)| span.start < mention.span.end);
+    inside.filter(|(span, _)| span.end <= mention.span.end).find_map(|(span, index)| {
+        let component = note.lexicon.parts[*index].component.list().iter().find(|c| fits(c))?;
+        Some((component.clone(), span.clone()))
+    })
 }
 
 /// "It was running": with no other part in the sentence, it is the heater.
