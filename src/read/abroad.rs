@@ -11,7 +11,8 @@ pub fn find(note: &Note) -> Vec<Range<usize>> {
         let mentions = note.mentions_in(sentence);
         let other = mentions.iter().find(|m| m.is(note.lexicon, Role::Other) && is_subject(note, &m.span));
         let own = mentions.iter().find(|m| {
-            part_of(m).is_some_and(|(index, quality)| quality == Match::Exact && note.lexicon.parts[index].presence.is_some())
+            part_of(m)
+                .is_some_and(|(index, quality)| quality == Match::Exact && note.lexicon.parts[index].presence.is_some())
                 || names_heater(note, m)
         });
         match (other, own) {

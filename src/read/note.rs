@@ -51,7 +51,17 @@ impl<'a> Note<'a> {
         let things: Vec<Range<usize>> = main.iter().filter(|m| is_thing(m)).map(|m| m.span.clone()).collect();
         let scopes = scope::analyse_terms(&tokens, &things);
         let quantities = number::quantities(&tokens);
-        let mut note = Note { lexicon, tokens, mentions: main, side, segments, scopes, quantities, inner: inner_parts(&under), abroad: Vec::new() };
+        let mut note = Note {
+            lexicon,
+            tokens,
+            mentions: main,
+            side,
+            segments,
+            scopes,
+            quantities,
+            inner: inner_parts(&under),
+            abroad: Vec::new(),
+        };
         sense::settle(&mut note, under);
         note.abroad = abroad::find(&note);
         note
@@ -97,8 +107,24 @@ impl<'a> Note<'a> {
             return false;
         }
         const ANSWERS: [&str; 18] = [
-            "yes", "yep", "yeah", "yup", "aye", "sure", "present", "got", "there", "check", "both", "right", "it", "they",
-            "of", "correct", "one", "affirmative",
+            "yes",
+            "yep",
+            "yeah",
+            "yup",
+            "aye",
+            "sure",
+            "present",
+            "got",
+            "there",
+            "check",
+            "both",
+            "right",
+            "it",
+            "they",
+            "of",
+            "correct",
+            "one",
+            "affirmative",
         ];
         !ANSWERS.contains(&self.text(sentence.end))
     }

@@ -82,8 +82,26 @@ fn statement_before(note: &Note, order: &Order, claims: &[Claim]) -> Option<Rang
 
 /// Words by which people take back what they just said.
 const TURNS: [&str; 20] = [
-    "no", "nope", "wait", "actually", "sorry", "correction", "hang", "hold", "mean", "meant", "hmm", "closer", "wrong",
-    "mistake", "rather", "oops", "whoops", "scratch", "misread", "nah",
+    "no",
+    "nope",
+    "wait",
+    "actually",
+    "sorry",
+    "correction",
+    "hang",
+    "hold",
+    "mean",
+    "meant",
+    "hmm",
+    "closer",
+    "wrong",
+    "mistake",
+    "rather",
+    "oops",
+    "whoops",
+    "scratch",
+    "misread",
+    "nah",
 ];
 
 /// Whether the words between two statements turn from the one to the other.
@@ -100,7 +118,8 @@ pub fn correct(note: &Note, orders: &[Order], claims: &mut Vec<Claim>) {
                 continue;
             }
             let apart = note.sentence_of(new.at.start) - note.sentence_of(old.at.start);
-            let ordered = orders.iter().any(|o| o.kind == "correction" && o.at.start >= old.at.start && o.at.end <= new.at.end);
+            let ordered =
+                orders.iter().any(|o| o.kind == "correction" && o.at.start >= old.at.start && o.at.end <= new.at.end);
             let turned = turns(note, old.at.end..new.at.start.max(old.at.end));
             if apart <= 3 && (ordered || (turned && apart <= 2)) {
                 gone[earlier] = true;

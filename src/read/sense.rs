@@ -42,7 +42,8 @@ fn is_barren(note: &Note, mention: &Mention) -> bool {
         TermRef::Saying(index) => {
             let saying = &note.lexicon.sayings[*index];
             let weak = mention.terms.iter().any(|(t, q)| t == term && *q == Match::Weak);
-            (weak && !stands_alone(note, mention)) || (!saying.need.is_empty() && !state::need_met(note, mention, saying))
+            (weak && !stands_alone(note, mention))
+                || (!saying.need.is_empty() && !state::need_met(note, mention, saying))
         }
         TermRef::Part(index) => {
             let weak = mention.terms.iter().any(|(t, q)| t == term && *q == Match::Weak);
@@ -55,9 +56,9 @@ fn is_barren(note: &Note, mention: &Mention) -> bool {
 /// Whether a mention is all that its clause says, but for small words.
 pub fn stands_alone(note: &Note, mention: &Mention) -> bool {
     const SMALL: [&str; 36] = [
-        "it", "'s", "is", "the", "a", "to", "at", "on", "in", "just", "all", "way", "goes", "runs", "go", "run", "and", "then",
-        "straight", "right", "comes", "that", "right", "into", "out", "whole", "yes", "no", "so", "its", "off", "near",
-        "same", "they", "both", "um",
+        "it", "'s", "is", "the", "a", "to", "at", "on", "in", "just", "all", "way", "goes", "runs", "go", "run", "and",
+        "then", "straight", "right", "comes", "that", "right", "into", "out", "whole", "yes", "no", "so", "its", "off",
+        "near", "same", "they", "both", "um",
     ];
     let clause = note.clause(mention.span.start);
     clause.len() <= mention.span.len() + 4

@@ -195,8 +195,13 @@ fn corrected(note: &Note, quantity: &Quantity, before: &[Claim]) -> Option<Claim
     let between = last.at.end..quantity.span.start;
     let turned = super::revise::turns(note, between.clone())
         || note.cues(Role::Correction).any(|c| c.span.start >= between.start && c.span.end <= between.end);
-    let told = note.mentions_in(&between).iter().any(|m| super::note::part_of(m).is_some_and(|(_, q)| q == Match::Exact) && !m.is(note.lexicon, Role::Correction));
-    let plate = note.mentions_in(&between).iter().any(|m| super::note::part_of(m).is_some_and(|(i, _)| note.lexicon.parts[i].id == "data-plate"));
+    let told = note.mentions_in(&between).iter().any(|m| {
+        super::note::part_of(m).is_some_and(|(_, q)| q == Match::Exact) && !m.is(note.lexicon, Role::Correction)
+    });
+    let plate = note
+        .mentions_in(&between)
+        .iter()
+        .any(|m| super::note::part_of(m).is_some_and(|(i, _)| note.lexicon.parts[i].id == "data-plate"));
     if !near || !turned || (told && !plate) {
         return None;
     }
