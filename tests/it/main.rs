@@ -5,4 +5,5 @@ mod figure;
 mod hear;
 mod judge;
 mod sample;
+mod scope;
 mod visit;

@@ -14,6 +14,9 @@ impl Field<'_> {
     /// The words of the subject that stands before a verb or state at `at`.
     pub fn subject(&self, at: usize) -> Vec<usize> {
         let sentence = self.clauses.sentence(at);
+        if self.words[at].past && self.words.get(at + 1).is_some_and(|next| next.is(class::DET)) {
+            return Vec::new();
+        }
         let mut start = at;
         let mut content = 0;
         let mut commas = 0;
@@ -84,7 +87,20 @@ impl Field<'_> {
         let named = self.words.get(end).is_some_and(|next| next.is(class::DET)) && !clause;
         let group =
             self.words.get(end).is_some_and(|next| !next.is(class::PLACE | class::LINK | class::AND | class::FINITE));
-        named || (opens && group)
+        // "I removed the cover" is said of what was there.
+        !self.words[at].past && (named || (opens && group))
+    }
+
+    /// Whether nothing of the fragment is left after a cue.
+    pub fn is_last(&self, end: usize) -> bool {
+        end >= self.words.len() || self.words[end - 1].stop != Stop::None
+    }
+
+    /// Whether the subject before `at` is but a pronoun that stands for something said before.
+    pub fn is_pronoun(&self, at: usize) -> bool {
+        let sentence = self.clauses.sentence(at);
+        let subject = (sentence.start..at).rev().find(|&i| !self.words[i].is(class::FINITE | class::SOFT));
+        subject.is_some_and(|i| i > 0 && self.words[i].is(class::PRON) && self.words[i].is(class::OBJECT))
     }
 
     /// Whether a cue is a whole sentence.
@@ -137,7 +153,7 @@ impl Field<'_> {
         }
         let before = match start {
             0 => return None,
-            _ if start > sentence.start => self.fragment_before(start),
+            _ if start > sentence.start => self.advice_before(start).unwrap_or_else(|| self.fragment_before(start)),
             _ => self.clauses.sentence(start - 1),
         };
         // In "if this were a finished room it'd need one, but it isn't" the condition is denied, not what hangs on it.
@@ -145,6 +161,13 @@ impl Field<'_> {
             .clone()
             .any(|i| self.hit(i).is_some_and(|hit| hit.kind == Kind::Hypothetical && hit.reach == Reach::Onward));
         (!conditional).then_some(before)
+    }
+
+    /// Without punctuation, the clause before `at` if it says what should be.
+    fn advice_before(&self, at: usize) -> Option<Range<usize>> {
+        let clause = self.clauses.clause(at - 1);
+        let advises = |i: usize| self.hit(i).is_some_and(|hit| hit.kind == Kind::Hypothetical);
+        (self.clauses.bare && clause.len() <= LONGEST_SUBJECT && clause.clone().any(advises)).then_some(clause)
     }
 
     /// Whether, without punctuation, the words at `end` begin something new, and what is denied stands before `at`:

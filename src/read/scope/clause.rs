@@ -1,6 +1,7 @@
 //! Where sentences, clauses and fragments begin and end, and which words ask.
 use super::super::Stop;
 use super::cue::{Cues, Hit, Kind, Reach};
+use super::group::BINDING;
 use super::word::{Lexeme, NO, class};
 use std::ops::Range;
 
@@ -53,19 +54,28 @@ impl Clauses {
     /// Tells the "no" that answers from the "no" that counts, and the "no" that only starts a remark.
     pub fn settle_no(&self, words: &[Lexeme], hits: &mut [Option<Hit>]) {
         for at in 0..words.len() {
-            if words[at].id != NO || hits[at].is_none_or(|hit| hit.len > 1) {
+            let Some(hit) = hits[at].filter(|hit| hit.len == 1) else { continue };
+            let comma = at > 0 && words[at - 1].stop == Stop::Comma;
+            let sets_off = words[at].stop != Stop::None || at + 1 == words.len();
+            // "Looked for a drip leg, nothing."
+            if hit.reach == Reach::Predicate && comma && sets_off {
+                hits[at] = Some(Hit { kind: Kind::Negated, reach: Reach::Answer, len: 1 });
+            }
+            if words[at].id != NO {
                 continue;
             }
-            let after_fragment = at > 0 && self.sentence(at).start < at && words[at - 1].stop == Stop::Comma;
+            let named = at > 0 && words[at - 1].stop == Stop::None && !words[at - 1].is(BINDING | class::PRON | class::SOFT);
+            let after_fragment = at > self.sentence(at).start && (comma || named);
             let after_question = at > 0 && words[at - 1].stop == Stop::Question;
             let pause_next = words.get(at + 1).is_none_or(|next| next.pause_ms >= 400);
+            let remark =
+                words.get(at + 1).is_some_and(|next| next.is(class::PRON) && !next.is(class::DET | class::NUMBER));
             let answer = match words[at].stop {
                 Stop::Sentence | Stop::Question => true,
                 Stop::Comma => after_fragment || after_question,
+                Stop::None if remark => after_question,
                 Stop::None => at + 1 == words.len() || (self.bare && pause_next && words[at].pause_ms < 300),
             };
-            let remark =
-                words.get(at + 1).is_some_and(|next| next.is(class::PRON) && !next.is(class::DET | class::NUMBER));
             if answer {
                 hits[at] = Some(Hit { kind: Kind::Negated, reach: Reach::Answer, len: 1 });
             } else if words[at].stop == Stop::Comma || remark {

@@ -1,7 +1,7 @@
 //! The cues and word classes of `lexicon/scope.toml`, compiled once into a tree of words.
 use super::super::Stop;
 use super::Polarity;
-use super::word::{COMMA, Lexeme, NOT, UNKNOWN, Vocabulary, WordId, class, forms};
+use super::word::{COMMA, GAP, Lexeme, NOT, UNKNOWN, Vocabulary, WordId, class, forms};
 use serde::Deserialize;
 use std::collections::HashMap;
 use std::sync::LazyLock;
@@ -57,6 +57,8 @@ pub enum Reach {
     Each,
     /// The word before it: "rust-free".
     Suffix,
+    /// What stands in the gap of the cue itself: "left ... off".
+    Inside,
     /// Like `Verb`, where a predicate and no noun follows: "nothing leaking".
     Predicate,
     /// The clause it stands in.
@@ -86,7 +88,7 @@ pub struct Cue {
     pub kind: Kind,
     #[serde(default)]
     pub reach: Reach,
-    /// Phrases; "(a|b c|)" stands for each of its parts, the empty one too.
+    /// Phrases; "(a|b c|)" stands for each of its parts, the empty one too; "..." for one to four words.
     pub says: Vec<String>,
     /// Phrases whose bracketed words are meant as `kind` says.
     #[serde(default)]
@@ -96,11 +98,12 @@ pub struct Cue {
     pub no: Vec<String>,
 }
 
-#[derive(Deserialize)]
+#[derive(Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct File {
     class: HashMap<String, String>,
     cue: Vec<Cue>,
+    examples: HashMap<String, Vec<String>>,
 }
 
 /// A cue found in a note.
@@ -123,14 +126,19 @@ struct Node {
 pub struct Cues {
     pub vocabulary: Vocabulary,
     pub list: Vec<Cue>,
+    /// Further examples by what is expected of them.
+    pub examples: HashMap<String, Vec<String>>,
     nodes: Vec<Node>,
 }
+
+/// Words in the gap of a cue, at most.
+const LONGEST_GAP: usize = 4;
 
 const SOURCE: &str = include_str!("../../../lexicon/scope.toml");
 
 static SHIPPED: LazyLock<Cues> = LazyLock::new(|| {
     // A test parses the same text, so a broken file never leaves the house; without cues everything is affirmed.
-    Cues::parse(SOURCE).unwrap_or_else(|_| Cues::compile(HashMap::new(), Vec::new()))
+    Cues::parse(SOURCE).unwrap_or_else(|_| Cues::compile(File::default()))
 });
 
 /// The cues that ship with the program.
@@ -145,22 +153,23 @@ impl Cues {
         if let Some(name) = file.class.keys().find(|name| class_of(name).is_none()) {
             return Err(serde::de::Error::custom(format!("there is no word class '{name}'")));
         }
-        Ok(Self::compile(file.class, file.cue))
+        Ok(Self::compile(file))
     }
 
-    fn compile(classes: HashMap<String, String>, list: Vec<Cue>) -> Self {
-        let mut cues = Cues { vocabulary: Vocabulary::new(), list: Vec::new(), nodes: vec![Node::default()] };
-        for (name, words) in &classes {
+    fn compile(file: File) -> Self {
+        let (list, examples) = (Vec::new(), file.examples);
+        let mut cues = Cues { vocabulary: Vocabulary::new(), list, examples, nodes: vec![Node::default()] };
+        for (name, words) in &file.class {
             for word in words.split_whitespace() {
                 cues.vocabulary.classify(word, class_of(name).unwrap_or(0));
             }
         }
-        for cue in &list {
+        for cue in &file.cue {
             for phrase in cue.says.iter().flat_map(|says| expand(says)) {
                 cues.insert(&phrase, cue.kind, cue.reach);
             }
         }
-        cues.list = list;
+        cues.list = file.cue;
         cues
     }
 
@@ -218,13 +227,17 @@ impl Cues {
                 break;
             }
             if at > 0 && words[at - 1].stop == Stop::Comma {
-                match self.nodes[node].next.get(&COMMA) {
-                    Some(&next) => node = next as usize,
+                match self.step(node, COMMA) {
+                    Some(next) => node = next,
                     None => break,
                 }
             }
-            match self.nodes[node].next.get(&word.id) {
-                Some(&next) if word.id != UNKNOWN => node = next as usize,
+            if let Some(gap) = self.step(node, GAP) {
+                let closed = (1..=LONGEST_GAP).find_map(|skip| self.after_gap(gap, words, at + skip));
+                return closed.or(best);
+            }
+            match self.step(node, word.id) {
+                Some(next) if word.id != UNKNOWN => node = next,
                 // "isn't really there": adverbs may stand inside a cue.
                 _ if at > 0 && word.is(class::SOFT) && soft < 2 => {
                     soft += 1;
@@ -232,11 +245,29 @@ impl Cues {
                 }
                 _ => break,
             }
-            if let Some((kind, reach)) = self.nodes[node].cue {
+            let closing = self.step(node, COMMA).filter(|_| word.stop == Stop::Comma);
+            let ends = [closing, Some(node)].into_iter().flatten().find_map(|node| self.nodes[node].cue);
+            if let Some((kind, reach)) = ends {
                 best = Some(Hit { kind, reach, len: at + 1 });
             }
         }
         best
+    }
+
+    /// The rest of a cue whose gap ends before the word at `at`.
+    fn after_gap(&self, mut node: usize, words: &[Lexeme], at: usize) -> Option<Hit> {
+        let open = words.get(at - 1)?.stop == Stop::None && !words[at - 1].is(class::FINITE);
+        for (step, word) in words.get(at..)?.iter().enumerate().filter(|_| open) {
+            node = self.step(node, word.id)?;
+            if let Some((kind, reach)) = self.nodes[node].cue {
+                return Some(Hit { kind, reach, len: at + step + 1 });
+            }
+        }
+        None
+    }
+
+    fn step(&self, node: usize, word: WordId) -> Option<usize> {
+        self.nodes[node].next.get(&word).map(|&next| next as usize)
     }
 }
 
@@ -318,13 +349,11 @@ impl Cue {
 }
 
 impl Example {
-    fn parse(text: &str, usual: Polarity) -> Result<Self, String> {
-        let all =
-            [Polarity::Affirmed, Polarity::Negated, Polarity::Doubtful, Polarity::Hypothetical, Polarity::Hearsay];
+    /// Reads an example; the concept stands in brackets, and what is expected, if not `usual`, after " = ".
+    pub fn parse(text: &str, usual: Polarity) -> Result<Self, String> {
         let (marked, expected) = match text.rsplit_once(" = ") {
             Some((marked, name)) => {
-                let found = all.into_iter().find(|p| p.as_str() == name);
-                (marked, found.ok_or_else(|| format!("'{name}' in '{text}' is no polarity"))?)
+                (marked, Polarity::named(name).ok_or_else(|| format!("'{name}' in '{text}' is no polarity"))?)
             }
             None => (text, usual),
         };

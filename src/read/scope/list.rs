@@ -23,14 +23,16 @@ impl Field<'_> {
         if next.letter && self.words[at - 1].letter {
             return true;
         }
-        self.item_ends(at + 1, reach, group.finding).is_some()
+        // "the drip leg and the cap".
+        let parallel = group.named && next.is(class::DET) && !verb_follows(self.words, at + 1);
+        parallel || self.item_ends(at + 1, reach, group.finding, false).is_some()
     }
 
     /// Where an item joined by "and" or a comma ends, if it can be one of a negated list.
-    fn item_ends(&self, at: usize, reach: Reach, finding: bool) -> Option<usize> {
+    fn item_ends(&self, at: usize, reach: Reach, finding: bool, named: bool) -> Option<usize> {
         let first = self.words.get(at)?;
         let listed = reach == Reach::List;
-        if first.is(class::PRON | class::FINITE | class::NUMBER | class::DET) && !(listed && first.is(class::DET)) {
+        if first.is(class::PRON | class::FINITE | class::NUMBER | class::DET) && !((listed || named) && first.is(class::DET)) {
             return None;
         }
         if first.is(class::PLACE | class::TOWARD) || (first.is(class::OPENER) && !listed && !finding) {
@@ -65,17 +67,17 @@ impl Field<'_> {
     }
 
     /// Whether the list of a negation goes on after a comma.
-    pub fn list_goes_on(&self, from: usize, reach: Reach) -> bool {
+    pub fn list_goes_on(&self, from: usize, reach: Reach, named: bool) -> bool {
         let Some(first) = self.words.get(from) else { return false };
         if first.is(class::OR) {
             return !self.words.get(from + 1).is_some_and(|next| next.is(class::PRON));
         }
         if first.is(class::AND) {
-            return self.item_ends(from + 1, reach, reach == Reach::List).is_some();
+            return self.item_ends(from + 1, reach, reach == Reach::List, named).is_some();
         }
         let mut at = from;
         for _ in 0..8 {
-            let Some(end) = self.item_ends(at, reach, false) else { return false };
+            let Some(end) = self.item_ends(at, reach, false, named) else { return false };
             let Some(next) = self.words.get(end + 1) else { return reach == Reach::List || self.plain_list(from, end) };
             if next.is(class::OR) {
                 return true;
@@ -85,7 +87,7 @@ impl Field<'_> {
             }
             if next.is(class::AND) {
                 let findings = self.words[from..=end].iter().any(|w| w.is(class::FINDING));
-                return (findings || reach == Reach::List) && self.item_ends(end + 2, reach, true).is_some();
+                return (findings || named || reach == Reach::List) && self.item_ends(end + 2, reach, true, named).is_some();
             }
             at = end + 1;
         }

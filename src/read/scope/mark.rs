@@ -62,8 +62,11 @@ impl<'a> Marker<'a> {
         marker.suppose_sections(tokens);
         for at in 0..words.len() {
             if let Some(hit) = hits[at] {
-                if hit.kind == Kind::Negated {
-                    negators.push(words[at].token..words[at + hit.len - 1].token + 1);
+                let (first, last) = (words[at].token, words[at + hit.len - 1].token);
+                if hit.kind == Kind::Negated && hit.reach == Reach::Inside {
+                    negators.extend([first..first + 1, last..last + 1]);
+                } else if hit.kind == Kind::Negated {
+                    negators.push(first..last + 1);
                 }
                 marker.apply(at, hit);
             }
@@ -96,11 +99,15 @@ impl<'a> Marker<'a> {
 
     fn apply(&mut self, at: usize, hit: Hit) {
         let end = at + hit.len;
-        if !matches!(hit.kind, Kind::Stop | Kind::Hedged) {
+        if !matches!(hit.kind, Kind::Stop | Kind::Hedged) && hit.reach != Reach::Inside {
             self.marks[at..end].iter_mut().for_each(|mark| mark.cue = true);
         }
         match hit.kind {
             Kind::Negated => self.negate(at, end, hit.reach),
+            // "Bonding, could not verify."
+            Kind::Doubtful if hit.reach == Reach::Onward && self.field.is_last(end) && at > 0 => {
+                self.answer(at, end, Reach::Anaphor, Polarity::Doubtful);
+            }
             Kind::Doubtful => self.set(at, end, hit, |mark| mark.doubtful = true),
             Kind::Hypothetical => self.set(at, end, hit, |mark| mark.supposed = true),
             Kind::Hearsay => self.set(at, end, hit, |mark| mark.told = true),
@@ -124,6 +131,11 @@ impl<'a> Marker<'a> {
     fn negate(&mut self, at: usize, end: usize, reach: Reach) {
         let under = self.marks[at].negated;
         match reach {
+            // "straps also not", "the pipe is lacking": nothing follows that could be meant.
+            Reach::Verb | Reach::Lack if self.field.is_last(end) && at > 0 => self.negate(at, end, Reach::Subject),
+            Reach::Noun | Reach::Each if self.field.is_last(end) && at > 0 => {
+                self.answer(at, end, Reach::Answer, Polarity::Negated);
+            }
             Reach::Noun | Reach::List | Reach::Verb | Reach::Predicate => {
                 // "ain't no", "don't have no": said twice, meant once.
                 for word in self.field.forward(end, reach) {
@@ -149,6 +161,8 @@ impl<'a> Marker<'a> {
             }
             // "missing cap", "it's missing a cap", but "the cap is missing".
             Reach::Subject if self.field.speaks_onward(at, end) => self.negate(at, end, Reach::Lack),
+            // "the strap, it is not here".
+            Reach::Subject if self.field.is_pronoun(at) => self.answer(at, end, Reach::Anaphor, Polarity::Negated),
             Reach::Subject => {
                 for word in self.field.subject(at) {
                     // "no covers missing" leaves all in place; "isn't missing" says nothing of absence.

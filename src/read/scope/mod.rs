@@ -39,6 +39,15 @@ pub enum Polarity {
 }
 
 impl Polarity {
+    /// All of them.
+    pub const ALL: [Polarity; 5] =
+        [Polarity::Affirmed, Polarity::Negated, Polarity::Doubtful, Polarity::Hypothetical, Polarity::Hearsay];
+
+    /// The one of that name.
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|polarity| polarity.as_str() == name)
+    }
+
     /// The word for it, as the cue file and the command line write it.
     pub fn as_str(self) -> &'static str {
         match self {

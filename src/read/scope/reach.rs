@@ -34,7 +34,8 @@ impl Field<'_> {
             Reach::Topic => clause,
             Reach::Sentence if self.clauses.bare => {
                 let limit = sentence.end.min(end + STORY_BARE);
-                clause.start..(end + 1..limit).find(|&i| self.clauses.clause(i).start == i).unwrap_or(limit)
+                let new = |i: &usize| self.clauses.clause(*i).start == *i && self.hit(*i).is_none();
+                clause.start..(end + 1..limit).find(new).unwrap_or(limit)
             }
             Reach::Sentence => sentence,
             Reach::Near => {
@@ -55,7 +56,7 @@ impl Field<'_> {
                 at..(end..sentence.end.min(end + NEAR)).find(number).unwrap_or(sentence.end.min(end + NEAR))
             }
             Reach::Suffix => at.saturating_sub(1)..end,
-            Reach::Itself => at..end,
+            Reach::Itself | Reach::Inside => at..end,
         }
     }
 
@@ -120,7 +121,8 @@ impl Field<'_> {
         // In "there isn't one at the meter" the noun is already spoken.
         let verb = matches!(reach, Reach::Verb | Reach::Predicate);
         let spoken = from > 0 && self.words[from - 1].is(class::OBJECT);
-        let mut group = Group { verb, lack: reach == Reach::Lack, seen: usize::from(spoken), ..Group::default() };
+        let named = from > 0 && self.words[from - 1].is(class::DET);
+        let mut group = Group { verb, named, lack: reach == Reach::Lack, seen: usize::from(spoken), ..Group::default() };
         let mut at = from;
         let sentence = self.clauses.sentence(from.saturating_sub(1));
         let last = sentence.end.min(from + FARTHEST);
@@ -171,7 +173,7 @@ impl Field<'_> {
             if !group.in_place {
                 out.push(at);
             }
-            if word.stop == Stop::Comma && !self.list_goes_on(at + 1, reach) {
+            if word.stop == Stop::Comma && !self.list_goes_on(at + 1, reach, group.named) {
                 break;
             }
             if word.is(class::CLOSER) && group.seen > 0 {

@@ -71,6 +71,8 @@ pub const BE: WordId = 2;
 pub const SHORT: WordId = 3;
 pub const NOT: WordId = 4;
 pub const NO: WordId = 5;
+/// The gap inside a cue.
+pub const GAP: WordId = 6;
 
 /// The words that matter, each with its classes.
 #[derive(Debug)]
@@ -83,7 +85,7 @@ impl Vocabulary {
     /// A vocabulary of the words that the code itself asks for.
     pub fn new() -> Self {
         let mut new = Vocabulary { ids: HashMap::new(), classes: vec![0] };
-        for word in [",", "be", "'s", "not", "no"] {
+        for word in [",", "be", "'s", "not", "no", "..."] {
             new.intern(word);
         }
         new
