@@ -64,7 +64,8 @@ impl Clauses {
             if words[at].id != NO {
                 continue;
             }
-            let named = at > 0 && words[at - 1].stop == Stop::None && !words[at - 1].is(BINDING | class::PRON | class::SOFT);
+            let named =
+                at > 0 && words[at - 1].stop == Stop::None && !words[at - 1].is(BINDING | class::PRON | class::SOFT);
             let after_fragment = at > self.sentence(at).start && (comma || named);
             let after_question = at > 0 && words[at - 1].stop == Stop::Question;
             let pause_next = words.get(at + 1).is_none_or(|next| next.pause_ms >= 400);

@@ -32,7 +32,9 @@ impl Field<'_> {
     fn item_ends(&self, at: usize, reach: Reach, finding: bool, named: bool) -> Option<usize> {
         let first = self.words.get(at)?;
         let listed = reach == Reach::List;
-        if first.is(class::PRON | class::FINITE | class::NUMBER | class::DET) && !((listed || named) && first.is(class::DET)) {
+        if first.is(class::PRON | class::FINITE | class::NUMBER | class::DET)
+            && !((listed || named) && first.is(class::DET))
+        {
             return None;
         }
         if first.is(class::PLACE | class::TOWARD) || (first.is(class::OPENER) && !listed && !finding) {
@@ -87,7 +89,8 @@ impl Field<'_> {
             }
             if next.is(class::AND) {
                 let findings = self.words[from..=end].iter().any(|w| w.is(class::FINDING));
-                return (findings || named || reach == Reach::List) && self.item_ends(end + 2, reach, true, named).is_some();
+                return (findings || named || reach == Reach::List)
+                    && self.item_ends(end + 2, reach, true, named).is_some();
             }
             at = end + 1;
         }

@@ -122,7 +122,8 @@ impl Field<'_> {
         let verb = matches!(reach, Reach::Verb | Reach::Predicate);
         let spoken = from > 0 && self.words[from - 1].is(class::OBJECT);
         let named = from > 0 && self.words[from - 1].is(class::DET);
-        let mut group = Group { verb, named, lack: reach == Reach::Lack, seen: usize::from(spoken), ..Group::default() };
+        let mut group =
+            Group { verb, named, lack: reach == Reach::Lack, seen: usize::from(spoken), ..Group::default() };
         let mut at = from;
         let sentence = self.clauses.sentence(from.saturating_sub(1));
         let last = sentence.end.min(from + FARTHEST);
