@@ -34,7 +34,7 @@ pub fn orders(note: &Note) -> Vec<Order> {
 /// A change of heater opens its sentence, after at most a few small words.
 fn starts_thought(note: &Note, at: usize) -> bool {
     let clause = note.clause(at);
-    at - clause.start <= 3
+    at - clause.start <= 3 || matches!(note.text(at), "next" | "new")
 }
 
 /// Which heater each token is about, from 1.

@@ -72,6 +72,10 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
     if !term.only.is_empty() && !term.only.iter().any(|v| (v - quantity.value).abs() < 0.01) {
         return None;
     }
+    if quantity.unit.is_none() && !term.only.is_empty() {
+        // One of a few standard values speaks for itself.
+        score += 0.5;
+    }
     let clause = note.clause(quantity.span.start);
     let sentence = note.sentence(quantity.span.start);
     let (mut own, mut wide) = (0.0, 0.0);
