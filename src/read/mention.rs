@@ -67,7 +67,7 @@ fn is_side(lexicon: &Lexicon, term: TermRef) -> bool {
 fn longest(mut hits: Vec<Hit>, length: usize) -> (Vec<Hit>, Vec<Hit>) {
     let quality = |hit: &Hit| hit.terms.iter().map(|(_, q)| *q).min().unwrap_or(Match::Fuzzy);
     hits.sort_by(|a, b| {
-        b.words.cmp(&a.words).then(quality(a).cmp(&quality(b))).then(a.start.cmp(&b.start)).then(a.end.cmp(&b.end))
+        b.words.cmp(&a.words).then(quality(a).cmp(&quality(b))).then(a.start.cmp(&b.start)).then(b.end.cmp(&a.end))
     });
     let mut taken = vec![usize::MAX; length];
     let (mut kept, mut dropped): (Vec<Hit>, Vec<Hit>) = (Vec::new(), Vec::new());

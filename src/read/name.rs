@@ -217,7 +217,7 @@ fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
     while end < note.tokens.len() && end < start + 4 && note.tokens[end - 1].stop == Stop::None {
         let joins = matches!(note.text(end), "and" | "&")
             && note.tokens[end].stop == Stop::None
-            && (fits(end + 1) || note.tokens.get(end + 1).is_some_and(|t| t.capital));
+            && (fits(end + 1) || plain(end + 1));
         if joins {
             end += 2;
         } else if fits(end) && (namely(note, end) || !loose) {

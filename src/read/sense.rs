@@ -5,6 +5,9 @@ use super::reach;
 use super::state;
 use crate::lexicon::{Match, TermRef};
 
+/// No form spans more tokens.
+const LONGEST: usize = 24;
+
 /// Replaces each mention that can mean nothing here by what lies under it, and puts the fitting part first.
 pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
     under.sort_by(|a, b| b.words.cmp(&a.words).then(a.span.start.cmp(&b.span.start)));
@@ -15,16 +18,13 @@ pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
             break;
         }
         let mut fresh: Vec<Mention> = Vec::new();
-        for at in barren.iter().rev() {
-            let old = note.mentions.remove(*at);
-            for mention in &under {
-                let inside = mention.span.start >= old.span.start
-                    && mention.span.end <= old.span.end
-                    && mention.span != old.span;
-                let free = fresh.iter().all(|f| f.span.end <= mention.span.start || mention.span.end <= f.span.start);
-                if inside && free {
-                    fresh.push(mention.clone());
-                }
+        let old: Vec<Mention> = barren.iter().rev().map(|at| note.mentions.remove(*at)).collect();
+        let apart = |a: &Mention, b: &Mention| a.span.end <= b.span.start || b.span.end <= a.span.start;
+        for mention in &under {
+            let freed = old.iter().any(|o| !apart(o, mention) && o.span != mention.span);
+            let near = note.mentions_in(&(mention.span.start.saturating_sub(LONGEST)..mention.span.end));
+            if freed && fresh.iter().chain(near).all(|m| apart(m, mention)) {
+                fresh.push(mention.clone());
             }
         }
         if fresh.is_empty() {
