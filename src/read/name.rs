@@ -182,10 +182,24 @@ fn strong_cue(note: &Note, cue: &Mention) -> bool {
 fn namely(note: &Note, at: usize) -> bool {
     let Some(token) = note.tokens.get(at) else { return false };
     let word = token.text.as_str();
-    let street = matches!(note.text(at + 1), "lane" | "street" | "road" | "drive" | "avenue" | "court" | "way" | "boulevard" | "place" | "circle" | "terrace");
-    let number = note.quantities_in(&(at.saturating_sub(6)..at + 1)).iter().any(|q| {
-        q.span.contains(&at) || (q.span.end == at && q.distractor.is_some())
-    });
+    let street = matches!(
+        note.text(at + 1),
+        "lane"
+            | "street"
+            | "road"
+            | "drive"
+            | "avenue"
+            | "court"
+            | "way"
+            | "boulevard"
+            | "place"
+            | "circle"
+            | "terrace"
+    );
+    let number = note
+        .quantities_in(&(at.saturating_sub(6)..at + 1))
+        .iter()
+        .any(|q| q.span.contains(&at) || (q.span.end == at && q.distractor.is_some()));
     if street || number {
         return false;
     }
@@ -344,10 +358,15 @@ fn with_words_before(note: &Note, at: usize) -> usize {
 fn taken_there(note: &Note, span: &Range<usize>) -> bool {
     let clause = note.clause(span.start);
     note.quantities_in(&note.sentence(span.start)).iter().any(|q| {
-        let reading = q.unit.is_some_and(|u| {
-            number::convert(1.0, u, "psi").is_some() || (number::convert(1.0, u, "degF").is_some())
-        });
-        reading || (q.unit.is_none() && q.distractor.is_none() && q.year.is_none() && clause.contains(&q.span.start) && q.value >= 30.0)
+        let reading = q
+            .unit
+            .is_some_and(|u| number::convert(1.0, u, "psi").is_some() || (number::convert(1.0, u, "degF").is_some()));
+        reading
+            || (q.unit.is_none()
+                && q.distractor.is_none()
+                && q.year.is_none()
+                && clause.contains(&q.span.start)
+                && q.value >= 30.0)
     })
 }
 
@@ -414,7 +433,27 @@ fn place_weight(note: &Note, span: &Range<usize>) -> Option<f64> {
         return None;
     }
     let sentence = note.sentence(span.start);
-    let opens = (sentence.start..span.start).all(|at| matches!(note.text(at), "the" | "a" | "an" | "okay" | "so" | "and" | "um" | "well" | "now" | "alright" | "right" | "this" | "is" | "here" | "it" | "'s"));
+    let opens = (sentence.start..span.start).all(|at| {
+        matches!(
+            note.text(at),
+            "the"
+                | "a"
+                | "an"
+                | "okay"
+                | "so"
+                | "and"
+                | "um"
+                | "well"
+                | "now"
+                | "alright"
+                | "right"
+                | "this"
+                | "is"
+                | "here"
+                | "it"
+                | "'s"
+        )
+    });
     if opens && clause.len() < 12 {
         return Some(1.65);
     }

@@ -91,13 +91,13 @@ pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
             m.span.end == mention.span.start && m.terms.iter().any(|(t, _)| matches!(t, TermRef::Saying(_)))
         });
     }
-    let strong =
-        |m: &&Mention| part_of(m).is_some_and(|(_, q)| q != Match::Weak) || stands_for(note, m).is_some();
+    let strong = |m: &&Mention| part_of(m).is_some_and(|(_, q)| q != Match::Weak) || stands_for(note, m).is_some();
     let before = note.mentions_in(&(floor..mention.span.start));
     let after = note.mentions_in(&(mention.span.end..ceiling));
     let names = |m: &Mention| {
         stands_for(note, m).is_some_and(|c| part.near.iter().any(|n| n == c))
-            || part_of(m).is_some_and(|(i, _)| note.lexicon.parts[i].component.list().iter().any(|c| part.near.contains(c)))
+            || part_of(m)
+                .is_some_and(|(i, _)| note.lexicon.parts[i].component.list().iter().any(|c| part.near.contains(c)))
     };
     // The nearest thing named decides, whatever it is.
     match before.iter().rev().find(|m| strong(m) && !note.oblique(&m.span)) {
