@@ -41,6 +41,9 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     let today = args.today.unwrap_or(default.today);
     let context = Context { standard: args.standard.clone(), today, office_rules: args.rules.clone() };
     let rules = context.rules()?;
+    // Someone who tries rules of their own wants to know which of the examples they wrote fail.
+    let failed = rules.failed_examples(|rule| rule.office);
+    anyhow::ensure!(failed.is_empty(), "examples that do not come out as written:\n  {}", failed.join("\n  "));
     let input = read(&args.file)?;
     let judgement = judge(&input.facts, &input.limits, &rules, &context);
     if args.json {

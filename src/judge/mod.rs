@@ -5,6 +5,7 @@
 mod caution;
 mod condition;
 mod error;
+mod example;
 pub mod figure;
 mod function;
 mod open;

@@ -126,6 +126,9 @@ pub struct Rule {
     pub yes: Vec<String>,
     pub no: Vec<String>,
     pub unknown: Vec<String>,
+    /// It comes from an office's own file.
+    #[serde(skip)]
+    pub office: bool,
     #[serde(skip)]
     pub(super) holds: Option<Condition>,
     #[serde(skip)]

@@ -8,6 +8,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 const SHIPPED: &str = include_str!("../../lexicon/rules.toml");
+const SHIPPED_NAME: &str = "lexicon/rules.toml, as it ships";
 
 /// The content of a file of rules; an office's file may hold any part of it.
 #[derive(Debug, Default, Deserialize)]
@@ -48,7 +49,7 @@ impl Rules {
             catalogue: Catalogue::shipped(),
             environment: Arc::new(cel::Env::stdlib()),
         };
-        empty.merged(SHIPPED, "lexicon/rules.toml")
+        empty.merged(SHIPPED, SHIPPED_NAME)
     }
 
     /// These rules with an office's own on top: what has the id of one that is there replaces it.
@@ -147,6 +148,7 @@ impl Rules {
     fn compile_rule(&self, mut rule: Rule, file: &str) -> Result<Rule, Error> {
         let entry = format!("rule '{}'", rule.id);
         let at = |what| fault(file, &entry, what);
+        rule.office = file != SHIPPED_NAME;
         rule.holds = self.condition(Some(&rule.when)).map_err(at)?;
         rule.lifted = self.condition(rule.unless.as_deref()).map_err(at)?;
         for ask in &mut rule.ask {

@@ -71,7 +71,7 @@ pub struct Age {
     /// Year to count to, instead of this year
     #[arg(long, value_name = "YEAR")]
     year: Option<i16>,
-    /// Expected life in years, instead of that of a heater with a tank
+    /// Expected life in years, instead of that of a storage heater
     #[arg(long, value_name = "12", allow_hyphen_values = true)]
     life: Option<f64>,
 }
@@ -80,8 +80,8 @@ impl Age {
     pub fn figure(self, this_year: i16, rules: &Rules) -> Result<Figure, Error> {
         let year = self.year.unwrap_or(this_year);
         match (self.life, rules.bound("tank-life", "irc-2021")) {
-            (None, Some(bound)) => age::figure(self.made, year, bound.value, &bound.source.to_string()),
-            (life, _) => age::figure(self.made, year, life.unwrap_or(0.0), "the expected life as given"),
+            (None, Some(bound)) => age::figure(self.made, year, Some((bound.value, &bound.source.to_string()))),
+            (life, _) => age::figure(self.made, year, life.map(|years| (years, "the expected life as given"))),
         }
     }
 }

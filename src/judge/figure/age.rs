@@ -9,24 +9,23 @@ pub fn age(made: i16, this_year: i16) -> Result<u16, Error> {
     Ok(this_year.abs_diff(made))
 }
 
-/// The age and its share of an expected life in years, to be shown; `source` tells where that life is from.
-pub fn figure(made: i16, this_year: i16, life: f64, source: &str) -> Result<Figure, Error> {
-    within("expected life", life, 1.0, 100.0, "years")?;
-    let age = age(made, this_year)?;
+/// The age, and its share of an expected life in years where one is known, to be shown; with that life comes its source.
+pub fn figure(made: i16, this_year: i16, life: Option<(f64, &str)>) -> Result<Figure, Error> {
+    let age = f64::from(age(made, this_year)?);
+    let mut inputs = vec![row("made in", made.to_string()), row("this year", this_year.to_string())];
+    let mut results = vec![row("age", with_unit(age, "years"))];
+    if let Some((years, _)) = life {
+        within("expected life", years, 1.0, 100.0, "years")?;
+        inputs.push(row("expected life", with_unit(years, "years")));
+        results.push(row("share of the expected life", format!("{:.0} %", 100.0 * age / years)));
+    }
     Ok(Figure {
         name: "age",
         title: "Age, and share of the expected life",
-        inputs: vec![
-            row("made in", made.to_string()),
-            row("this year", this_year.to_string()),
-            row("expected life", with_unit(life, "years")),
-        ],
+        inputs,
         formula: "age = this year − year made; share = age / expected life",
-        source: source.to_owned(),
-        results: vec![
-            row("age", with_unit(f64::from(age), "years")),
-            row("share of the expected life", format!("{:.0} %", 100.0 * f64::from(age) / life)),
-        ],
+        source: life.map_or("a subtraction", |(_, source)| source).to_owned(),
+        results,
         notes: vec!["age alone is no defect".to_owned()],
         caution: None,
     })
@@ -40,7 +39,7 @@ mod tests {
     fn a_heater_of_2011_is_fifteen_in_2026() {
         // 2026 - 2011, by hand.
         assert_eq!(age(2011, 2026), Ok(15));
-        assert_eq!(figure(2011, 2026, 12.0, "common practice").unwrap().results[1].1, "125 %");
+        assert_eq!(figure(2011, 2026, Some((12.0, "common practice"))).unwrap().results[1].1, "125 %");
     }
 
     #[test]

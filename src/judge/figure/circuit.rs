@@ -11,8 +11,8 @@ pub const STANDARD_BREAKERS: [f64; 21] = [
 
 /// The largest breaker that a copper conductor may have: gauge in AWG, amperes.
 ///
-/// 18 to 10 AWG from NEC 2020 240.4(D), 18 and 16 from memory. Thicker ones from the 60 °C column of table 310.16
-/// that 334.80 asks for, with the next standard size that 240.4(B) allows (6 AWG carries 55 A); from memory.
+/// 18 to 10 AWG from NEC 2020 240.4(D). Thicker ones from the 60 °C column of table 310.16 that 334.80 asks for,
+/// with the next standard size that 240.4(B) allows (6 AWG carries 55 A). `is_checked` tells which were seen in print.
 pub const WIRE_LIMITS: [(f64, f64); 8] =
     [(18.0, 7.0), (16.0, 10.0), (14.0, 15.0), (12.0, 20.0), (10.0, 30.0), (8.0, 40.0), (6.0, 60.0), (4.0, 70.0)];
 
@@ -103,9 +103,9 @@ pub fn wire_max(gauge: f64) -> Option<f64> {
     WIRE_LIMITS.into_iter().find(|(awg, _)| *awg == gauge).map(|(_, amps)| amps)
 }
 
-/// The thinnest copper that a breaker of this rating may have.
-pub fn gauge_for(breaker: f64) -> Option<f64> {
-    WIRE_LIMITS.into_iter().find(|(_, amps)| *amps >= breaker).map(|(awg, _)| awg)
+/// Whether the limit of this gauge was seen in print; the others are from memory.
+pub fn is_checked(gauge: f64) -> bool {
+    [14.0, 12.0, 10.0, 8.0].contains(&gauge)
 }
 
 /// The whole computation, to be shown; `breaker` and `gauge` are compared with it if given.
@@ -125,7 +125,7 @@ pub fn figure(load: &Load, breaker: Option<ElectricCurrent>, gauge: Option<f64>)
             row("voltage", with_unit(load.voltage.get::<volt>(), "V")),
         ],
         formula: "I = P / V; R = V / I; circuit ≥ 1.25 × I; breaker ≤ 1.5 × I, next standard size up (20 A up to 13.3 A)",
-        source: "NEC 2020 422.13, 422.11(E), 240.6(A), 240.4(D); wire thicker than 10 AWG from memory".to_owned(),
+        source: "NEC 2020 422.13, 422.11(E), 240.6(A), 240.4(D)".to_owned(),
         results: vec![
             row("draws", with_unit(amps, "A")),
             row("resistance", with_unit(load.resistance.get::<ohm>(), "ohm")),
@@ -156,7 +156,8 @@ fn compare(figure: &mut Figure, amps: f64, breaker: Option<f64>, gauge: Option<f
             expected: "give 18, 16, 14, 12, 10, 8, 6 or 4",
         })?;
         figure.inputs.push(row("wire", format!("{} copper", with_unit(gauge, "AWG"))));
-        figure.results.push(row("breaker on this wire", format!("at most {}", with_unit(most, "A"))));
+        let memory = if is_checked(gauge) { "" } else { " (from memory)" };
+        figure.results.push(row("breaker on this wire", format!("at most {}{memory}", with_unit(most, "A"))));
     }
     Ok(())
 }

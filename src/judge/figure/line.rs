@@ -3,7 +3,7 @@ use super::quantity::{
     ElectricCurrent, ElectricPotential, Length, Power, Pressure, TemperatureInterval, ThermodynamicTemperature, Volume,
     btu_per_hour, psi, us_gallon,
 };
-use super::{Error, Figure, age, air, circuit, discharge, expansion, heating, pressure, scald};
+use super::{Error, Figure, age, air, circuit, discharge, expansion, heating, number, pressure, scald};
 use crate::judge::situation::{Situation, is_certain};
 use crate::judge::{Context, Rules};
 use crate::record::{Fact, State};
@@ -54,6 +54,9 @@ pub fn figures_for(facts: &[Fact], rules: &Rules, context: &Context) -> Vec<Figu
 pub(in crate::judge) fn summary(name: &str, facts: &[&Fact], rules: &Rules, context: &Context) -> Option<String> {
     let situation = Situation::gather(facts);
     let desk = Desk { situation: &situation, rules, context };
+    if name == "wire" {
+        return desk.wire();
+    }
     let line = desk.lines(1).into_iter().find(|line| line.figure.name == name)?;
     Some(line.figure.summary())
 }
@@ -87,6 +90,14 @@ impl Desk<'_, '_> {
             .collect()
     }
 
+    /// What the wire's gauge takes, which needs neither power nor voltage.
+    fn wire(&self) -> Option<String> {
+        let (gauge, _) = self.number("cable.gauge")?;
+        let most = circuit::wire_max(gauge)?;
+        let memory = if circuit::is_checked(gauge) { "" } else { " (from memory)" };
+        Some(format!("copper of {} AWG takes a breaker of at most {} A{memory}", number(gauge), number(most)))
+    }
+
     fn number(&self, key: &str) -> Option<Known> {
         let facts = self.situation.facts(key);
         facts.iter().find_map(|fact| Some((fact.value.as_number()?, is_certain(fact))))
@@ -105,10 +116,20 @@ impl Desk<'_, '_> {
 
     fn age(&self) -> Option<(Figure, bool)> {
         let (made, certain) = self.number("water-heater.made-year")?;
-        let id = if self.is_tankless() { "tankless-life" } else { "tank-life" };
-        let life = self.rules.bound(id, &self.context.standard)?;
-        let this_year = self.context.today.year();
-        shown(age::figure(made as i16, this_year, life.value, &life.source.to_string()), certain)
+        let life = self.life().and_then(|id| self.rules.bound(id, &self.context.standard));
+        let source = life.map(|bound| bound.source.to_string()).unwrap_or_default();
+        let life = life.map(|bound| (bound.value, source.as_str()));
+        shown(age::figure(made as i16, self.context.today.year(), life), certain)
+    }
+
+    /// The limit that tells how long a heater of this style lasts.
+    fn life(&self) -> Option<&'static str> {
+        let is = |style: &str| self.situation.says("water-heater.style", style);
+        match (is("tankless"), is("storage") || is("heat-pump")) {
+            (true, _) => Some("tankless-life"),
+            (false, true) => Some("tank-life"),
+            (false, false) => None,
+        }
     }
 
     fn pressure(&self) -> Option<(Figure, bool)> {
