@@ -1,5 +1,6 @@
 //! The options of every command that hears, and how it hears.
 use anyhow::Context;
+use hearsheet::lexicon::Lexicon;
 use hearsheet::recognize::{Options, Recognizer, Transcript, model};
 use hearsheet::{audio, draft};
 use indicatif::{ProgressBar, ProgressStyle};
@@ -17,6 +18,9 @@ pub struct Ears {
     /// Recognise without leaning towards the trade's words
     #[arg(long)]
     pub no_pull: bool,
+    /// Threads for one recording [default: one a core, at most 4]
+    #[arg(long, value_name = "N")]
+    pub threads: Option<usize>,
     /// More words to lean towards, one a line: makers, streets, names
     #[arg(long, value_name = "FILE")]
     pub words: Option<PathBuf>,
@@ -27,7 +31,8 @@ impl Ears {
     pub fn open(&self) -> anyhow::Result<Recognizer> {
         let folder = self.models.clone().unwrap_or_else(model::folder);
         let path = model::find(self.model.as_deref(), &folder)?;
-        let mut options = Options::default();
+        let mut options = Options { forms: Lexicon::shipped()?.spoken_forms().to_vec(), ..Options::default() };
+        options.threads = self.threads.unwrap_or(options.threads).max(1);
         if let Some(words) = &self.words {
             let text = std::fs::read_to_string(words).with_context(|| format!("cannot read '{}'", words.display()))?;
             options.forms.extend(text.lines().map(str::to_owned));

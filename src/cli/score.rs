@@ -1,19 +1,26 @@
 //! `hearsheet score`: labelled dictations against what the program makes of them.
+use super::ears::Ears;
+use hearsheet::audio;
 use hearsheet::lexicon::Lexicon;
-use hearsheet::score::{self, Figures, Outcome, Reader, Source};
+use hearsheet::recognize::Recognizer;
+use hearsheet::score::{self, Cache, Dictation, Figures, Heard, Outcome, Reader, Source};
 use std::fmt::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::time::Instant;
 
 /// What `hearsheet score` was given.
 #[derive(clap::Args)]
 #[command(after_help = "Example: hearsheet score tests/dictations --stripped --list")]
 pub struct Args {
-    /// Folder of labelled dictations (NAME.json)
+    /// Folder of labelled dictations (NAME.json, and audio/clean/NAME.wav, audio/noisy/NAME.wav)
     folder: PathBuf,
     /// Score the words without case, punctuation and pauses as well
     #[arg(long)]
     stripped: bool,
+    /// Score the recordings as well
+    #[arg(long)]
+    audio: bool,
     /// Only dictations whose name contains this
     #[arg(long, value_name = "NAME")]
     only: Option<String>,
@@ -23,6 +30,11 @@ pub struct Args {
     /// Print the figures as JSON
     #[arg(long, conflicts_with = "list")]
     json: bool,
+    /// Folder of transcripts kept between runs [default: hearsheet-heard in the temporary folder]
+    #[arg(long, value_name = "DIR")]
+    cache: Option<PathBuf>,
+    #[command(flatten)]
+    ears: Ears,
 }
 
 /// Scores and prints.
@@ -36,9 +48,33 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     if args.stripped {
         scored.push((Source::Stripped, score::from_text(&dictations, Source::Stripped, &reader)));
     }
-    let page = page(&args, &scored)?;
-    super::print(&page)?;
+    if args.audio {
+        scored.extend(from_audio(&args, &dictations, &reader)?);
+    }
+    super::print(&page(&args, &scored)?)?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// The clean and the noisy recordings, where there are any.
+fn from_audio(args: &Args, dictations: &[Dictation], reader: &Reader) -> anyhow::Result<Vec<(Source, Vec<Outcome>)>> {
+    let ears = args.ears.open()?;
+    let folder = args.cache.clone().unwrap_or_else(|| std::env::temp_dir().join("hearsheet-heard"));
+    let cache = Cache::new(&folder, &ears.fingerprint());
+    let mut scored = Vec::new();
+    for source in [Source::Clean, Source::Noisy] {
+        let hear = |path: &Path| cache.get(path, |path| hear(&ears, path));
+        let outcomes = score::from_recordings(dictations, &args.folder, source, reader, hear)?;
+        scored.push((source, outcomes));
+    }
+    Ok(scored)
+}
+
+fn hear(ears: &Recognizer, path: &Path) -> anyhow::Result<Heard> {
+    let start = Instant::now();
+    let recording = audio::load(path)?;
+    let transcript = ears.transcribe(&recording, |_| ())?;
+    let took_ms = u64::try_from(start.elapsed().as_millis())?;
+    Ok(Heard { transcript, audio_ms: recording.duration_ms, took_ms })
 }
 
 /// The figures as asked for: JSON, a list of differences or a table.

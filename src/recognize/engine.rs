@@ -80,6 +80,12 @@ impl Recognizer {
         &self.model
     }
 
+    /// Everything that decides what is heard: the model and every option.
+    pub fn fingerprint(&self) -> String {
+        // The number of threads decides only when it is heard.
+        format!("{} {:?}", self.model, Options { threads: 0, ..self.options.clone() })
+    }
+
     /// Recognises a recording; `progress` is told the share that is done, from 0 to 1.
     pub fn transcribe(&self, recording: &Recording, progress: impl FnMut(f32)) -> Result<Transcript, Error> {
         self.transcribe_until(recording, &AtomicBool::new(false), progress)

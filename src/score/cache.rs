@@ -4,6 +4,8 @@ use super::run::Heard;
 use sha2::{Digest, Sha256};
 use std::path::{Path, PathBuf};
 
+type Cause = Box<dyn std::error::Error + Send + Sync>;
+
 /// A folder of transcripts, each under the hash of its recording and of how it was heard.
 #[derive(Debug, Clone)]
 pub struct Cache {
@@ -21,7 +23,7 @@ impl Cache {
     /// What was heard in a recording, from the folder or afresh.
     ///
     /// A file that cannot be read back is heard again; one that cannot be written costs time only.
-    pub fn get<E: Into<Box<dyn std::error::Error + Send + Sync>>>(
+    pub fn get<E: Into<Cause>>(
         &self,
         recording: &Path,
         hear: impl FnOnce(&Path) -> Result<Heard, E>,

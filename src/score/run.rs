@@ -2,7 +2,7 @@
 use super::Error;
 use super::label::{Dictation, voices};
 use super::outcome::{Outcome, compare};
-use super::word::{TermTally, WordErrors, terms_heard, word_errors};
+use super::word::{TermTally, Terms, WordErrors, word_errors};
 use crate::judge::{self, Context, Rules};
 use crate::lexicon::Lexicon;
 use crate::read;
@@ -73,6 +73,7 @@ const YEAR: i16 = 2026;
 /// All that turns words into a record.
 pub struct Reader {
     lexicon: Lexicon,
+    terms: Terms,
     rules: Rules,
     context: Context,
 }
@@ -81,7 +82,7 @@ impl Reader {
     /// With the rules that ship with the program.
     pub fn new(lexicon: Lexicon) -> Result<Self, judge::Error> {
         let context = Context { today: jiff::civil::date(YEAR, 7, 1), ..Context::default() };
-        Ok(Reader { lexicon, rules: context.rules()?, context })
+        Ok(Reader { terms: Terms::new(lexicon.spoken_forms()), lexicon, rules: context.rules()?, context })
     }
 
     /// The whole record of one note.
@@ -99,6 +100,16 @@ impl Reader {
             remark_evidence,
             concerns: judged.concerns,
             open: judged.open,
+        }
+    }
+
+    fn hearing(&self, dictation: &Dictation, heard: &Heard) -> Hearing {
+        let (spoken, text) = (Transcript::from_text(&dictation.spoken).text(), heard.transcript.text());
+        Hearing {
+            word_errors: word_errors(&spoken, &text),
+            terms: self.terms.heard(&spoken, &text),
+            audio_ms: heard.audio_ms,
+            took_ms: heard.took_ms,
         }
     }
 
@@ -135,23 +146,13 @@ pub fn from_recordings(
         let heard = hear(&recording)?;
         let mut outcome = reader.outcome(dictation, &heard.transcript);
         outcome.voice = voices.get(&dictation.name).cloned();
-        outcome.hearing = Some(hearing(dictation, &heard));
+        outcome.hearing = Some(reader.hearing(dictation, &heard));
         outcomes.push(outcome);
     }
     if outcomes.is_empty() {
         return Err(Error::NoRecording { path: source.recording(folder, "NAME") });
     }
     Ok(outcomes)
-}
-
-fn hearing(dictation: &Dictation, heard: &Heard) -> Hearing {
-    let (spoken, text) = (Transcript::from_text(&dictation.spoken).text(), heard.transcript.text());
-    Hearing {
-        word_errors: word_errors(&spoken, &text),
-        terms: terms_heard(&[], &spoken, &text),
-        audio_ms: heard.audio_ms,
-        took_ms: heard.took_ms,
-    }
 }
 
 /// The words as a recogniser without punctuation gives them: lower case, apostrophes kept, no silences marked.

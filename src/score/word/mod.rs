@@ -9,7 +9,7 @@ mod number;
 mod term;
 
 pub use normal::normalize;
-pub use term::{TermTally, terms_heard};
+pub use term::{TermTally, Terms};
 
 use serde::Serialize;
 use std::ops::AddAssign;

@@ -29,25 +29,12 @@ impl AddAssign for TermTally {
     }
 }
 
-/// Counts the terms of the spoken words and looks for them in the words heard.
-pub fn terms_heard(terms: &[String], spoken: &str, heard: &str) -> TermTally {
-    let index = Index::new(terms);
-    let (spoken, heard) = (index.count(spoken), index.count(heard));
-    let mut tally = TermTally { spoken: spoken.values().sum(), ..TermTally::default() };
-    for (term, times) in &spoken {
-        tally.heard += heard.get(term).map_or(0, |heard| *heard.min(times));
-    }
-    for (term, times) in &heard {
-        tally.inserted += times.saturating_sub(spoken.get(term).copied().unwrap_or(0));
-    }
-    tally
-}
+/// The trade's terms by their first word, the longest first.
+pub struct Terms(HashMap<String, Vec<Vec<String>>>);
 
-/// Terms by their first word, the longest first.
-struct Index(HashMap<String, Vec<Vec<String>>>);
-
-impl Index {
-    fn new(terms: &[String]) -> Self {
+impl Terms {
+    /// From terms as people say them.
+    pub fn new(terms: &[String]) -> Self {
         let mut index: HashMap<String, Vec<Vec<String>>> = HashMap::new();
         for term in terms {
             let words = words(term);
@@ -58,7 +45,20 @@ impl Index {
         for terms in index.values_mut() {
             terms.sort_by_key(|t| std::cmp::Reverse(t.len()));
         }
-        Index(index)
+        Terms(index)
+    }
+
+    /// Counts the terms of the spoken words and looks for them in the words heard.
+    pub fn heard(&self, spoken: &str, heard: &str) -> TermTally {
+        let (spoken, heard) = (self.count(spoken), self.count(heard));
+        let mut tally = TermTally { spoken: spoken.values().sum(), ..TermTally::default() };
+        for (term, times) in &spoken {
+            tally.heard += heard.get(term).map_or(0, |heard| *heard.min(times));
+        }
+        for (term, times) in &heard {
+            tally.inserted += times.saturating_sub(spoken.get(term).copied().unwrap_or(0));
+        }
+        tally
     }
 
     /// How often each term stands in a text; a word counts for one term only.
@@ -92,8 +92,8 @@ mod tests {
     fn the_longest_term_counts_and_each_word_once() {
         let terms = ["pan", "drain pan", "flue", "drip leg"].map(String::from);
         // Spoken: drain pan, flue, drip leg, pan. Heard: drain pan, pan, pan; the second pan is one too many.
-        let tally =
-            terms_heard(&terms, "The drain pan, the flue, the drip leg, a pan.", "drain pan, flu, drip lake, pan, pan");
+        let tally = Terms::new(&terms)
+            .heard("The drain pan, the flue, the drip leg, a pan.", "drain pan, flu, drip lake, pan, pan");
         assert_eq!(tally, TermTally { spoken: 4, heard: 2, inserted: 1 });
         assert_eq!(tally.recall(), 0.5);
     }
