@@ -51,9 +51,9 @@ pub(super) fn atom(line: &Line, at: usize) -> Option<Atom> {
     let mut value = first;
     let mut scaled = None;
     let mut ceiling = f64::INFINITY;
-    while let Some(scale) =
-        word::scale(line.word(end)).filter(|&s| s < ceiling && line.flows(end) && may_scale(line, end))
-    {
+    let scale_at =
+        |end: usize| word::scale(line.word(end)).filter(|_| (line.flows(end) || end == at) && may_scale(line, end));
+    while let Some(scale) = scale_at(end).filter(|&s| s < ceiling) {
         // The part below the scale before it is what this scale multiplies.
         let part = if ceiling.is_infinite() { first } else { value % ceiling };
         value += part * (scale - 1.0);
@@ -70,7 +70,7 @@ pub(super) fn atom(line: &Line, at: usize) -> Option<Atom> {
             None => break,
         }
     }
-    Some(Atom { scaled, ..Atom::whole(end, value, false) })
+    (end > at).then_some(Atom { scaled, ..Atom::whole(end, value, false) })
 }
 
 /// "k" multiplies only a number written against it, or before a unit that is counted in thousands.
@@ -141,10 +141,16 @@ fn after_hundred(line: &Line, at: usize, value: f64) -> (usize, f64) {
 fn below_hundred(line: &Line, at: usize) -> Option<(usize, f64)> {
     let here = line.word(at);
     if let Some(tens) = word::ten(here) {
-        let digit = word::digit(line.word(at + 1)).filter(|_| line.flows(at + 1) && !counts_fraction(line, at + 1));
+        let digit = word::digit(line.word(at + 1))
+            .filter(|_| line.flows(at + 1) && !counts_fraction(line, at + 1) && !spells_on(line, at + 2));
         return Some((at + 1 + usize::from(digit.is_some()), f64::from(tens + digit.unwrap_or(0))));
     }
     word::teen(here).or_else(|| word::digit(here)).map(|n| (at + 1, f64::from(n)))
+}
+
+/// Whether a zero and a digit follow, so that the digit before them is one of a spelled row: "twenty, two zero two zero".
+fn spells_on(line: &Line, at: usize) -> bool {
+    line.word(at) == "zero" && line.flows(at) && line.flows(at + 1) && word::digit(line.word(at + 1)).is_some()
 }
 
 /// Whether the digit at a position is the top of a fraction.

@@ -46,10 +46,13 @@ pub(super) struct Run {
     ends: Vec<usize>,
 }
 
+/// No number said digit by digit is longer; reading stays linear in endless rows of digits.
+const MOST_DIGITS: usize = 24;
+
 /// The run of single digits at a position; its last digit is left out where a larger number or a fraction begins with it.
 pub(super) fn digit_run(line: &Line, at: usize) -> Run {
     let mut run = Run { end: at, digits: String::new(), ends: Vec::new() };
-    while run.end == at || line.flows(run.end) {
+    while run.digits.len() < MOST_DIGITS && (run.end == at || line.flows(run.end)) {
         let times = word::repeat(line.word(run.end)).filter(|_| line.flows(run.end + 1));
         let place = run.end + usize::from(times.is_some());
         let here = line.word(place);
@@ -94,7 +97,9 @@ fn short_run(line: &Line, at: usize, run: &Run) -> Option<Number> {
     if second == first + 1.0 || second == first + 2.0 {
         return Some(Number { low: Some(first), certainty: 0.8, ..Number::new(at, run.end, second, Form::Cardinal) });
     }
-    if second == first {
+    // Said twice, unless no reading in that unit is so small: "five five p s i".
+    let large = unit.is_some_and(|u| matches!(u.unit, Unit::Psi | Unit::Volt | Unit::Amp | Unit::Gallon | Unit::Fahrenheit | Unit::Degree));
+    if second == first && !large {
         return Some(Number::new(at, run.end, second, Form::Cardinal));
     }
     Some(Number { certainty: 0.6, ..Number::new(at, run.end, first * 10.0 + second, Form::Digits) })
@@ -168,6 +173,9 @@ fn pairs(line: &Line, at: usize, first: &Atom) -> Option<Number> {
     let value = first.value * 100.0 + next.value;
     let range =
         || Number { low: Some(first.value), certainty: 0.8, ..Number::new(at, next.end, next.value, Form::Cardinal) };
+    if next.value == first.value && begins_year(line, &next) {
+        return None;
+    }
     let rises = next.value > first.value
         && next.value - first.value <= 10.0
         && !matches!(unit, Some(Dimension::Power | Dimension::Energy));

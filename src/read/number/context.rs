@@ -206,6 +206,27 @@ pub(super) fn settle(line: &Line, phrases: &mut [Phrase]) {
             first.distractor = first.distractor.or(Some(Distractor::Count));
         }
     }
+    number_points(line, phrases);
+}
+
+/// Marks the numbers of a list read aloud: "Two, it's forty gallons. Three, made by ...".
+fn number_points(line: &Line, phrases: &mut [Phrase]) {
+    let heads = |p: &Phrase| {
+        let starts = p.start == 0 || line.ends_sentence(p.start - 1);
+        starts && p.unit.is_none() && p.form == Form::Cardinal && line.stop(p.end - 1) != crate::read::Stop::None
+    };
+    let mut last: Option<usize> = None;
+    for k in 0..phrases.len() {
+        if !heads(&phrases[k]) {
+            continue;
+        }
+        if let Some(before) = last.filter(|&b| phrases[b].value + 1.0 == phrases[k].value) {
+            for point in [before, k] {
+                phrases[point].distractor = phrases[point].distractor.or(Some(Distractor::Label));
+            }
+        }
+        last = Some(k);
+    }
 }
 
 /// Why a phrase is no reading, by its unit and the words around it.
@@ -221,6 +242,10 @@ pub(super) fn distractor(line: &Line, phrase: &Phrase) -> Option<Distractor> {
     }
     let before = if line.follows(phrase.start) { line.before(phrase.start, 1) } else { "" };
     let after = if line.flows(phrase.end) { line.word(phrase.end) } else { "" };
+    // A reading said with its point stays below this; "four twenty two point thirteen" is a section.
+    if phrase.form == Form::Decimal && phrase.value >= 200.0 && !phrase.figures {
+        return Some(Distractor::CodeSection);
+    }
     if is_phone(line, phrase) {
         return Some(Distractor::Phone);
     }
@@ -397,11 +422,11 @@ fn label(line: &Line, phrase: &Phrase, before: &str) -> Option<Distractor> {
     let whole = phrase.value.fract() == 0.0 && phrase.range.is_none();
     match named {
         "unit" if phrase.value < 10.0 && whole => Some(Distractor::Label),
-        "unit" | "apartment" | "apt" | "suite" | "condo" | "flat" | "lot" | "room" if whole => {
+        "unit" | "apartment" | "apt" | "suite" | "condo" | "flat" | "lot" | "room" | "tower" | "building" | "block" if whole => {
             Some(Distractor::UnitNumber)
         }
         "circuit" | "slot" | "position" | "page" | "photo" | "picture" | "item" | "line" | "step" | "note" | "zone"
-        | "phase" | "figure" | "exhibit" | "version" | "channel" | "station" | "route" | "interstate" | "gate"
+        | "phase" | "figure" | "exhibit" | "week" | "version" | "channel" | "station" | "route" | "interstate" | "gate"
         | "flight" | "bus" | "image" | "part" | "option"
             if whole =>
         {
@@ -425,36 +450,12 @@ fn is_count(line: &Line, phrase: &Phrase, after: &str) -> bool {
         return true;
     }
     const SINGLE: &[&str] = &[
-        "car",
-        "story",
-        "storey",
-        "bedroom",
-        "bath",
-        "bathroom",
-        "family",
-        "pole",
-        "wire",
-        "stage",
-        "person",
-        "people",
-        "way",
-        "ply",
-        "prong",
-        "phase",
-        "gang",
-        "speed",
-        "more",
-        "times",
-        "others",
-        "men",
-        "women",
-        "children",
-        "feet",
-        "kids",
-        "heater",
-        "conductor",
+        "car", "story", "storey", "bedroom", "bath", "bathroom", "family", "people", "more", "times", "others", "men", "women",
+        "children", "kids", "heater", "flat", "person", "ply",
     ];
-    if SINGLE.contains(&after) || is_plural_noun(after) {
+    const PARTS: &[&str] = &["pole", "wire", "stage", "way", "prong", "phase", "gang", "speed", "conductor", "hole", "piece"];
+    let few = phrase.value <= 6.0 && PARTS.contains(&after);
+    if SINGLE.contains(&after) || few || is_plural_noun(after) || line.before(phrase.start, 1) == "all" {
         return true;
     }
     let second = line.word(phrase.end + 1);

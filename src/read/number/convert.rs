@@ -58,6 +58,8 @@ fn power_of(value: f64, from: Unit) -> Option<Power> {
         Unit::Horsepower => Power::new::<power::horsepower>(value),
         Unit::Btu | Unit::BtuPerHour => btu(value),
         Unit::ThousandBtuPerHour => btu(value * 1000.0),
+        // 3.6 MJ in an hour are a kilowatt.
+        Unit::MegajoulePerHour => Power::new::<power::kilowatt>(value / 3.6),
         _ => return None,
     })
 }
@@ -152,6 +154,7 @@ fn slope(value: f64, from: Unit) -> Option<f64> {
     match from {
         Unit::InchPerFoot => Some(value),
         Unit::MillimetrePerMetre => Some(value * 12.0 / 1000.0),
+        Unit::CentimetrePerMetre => Some(value * 12.0 / 100.0),
         Unit::Percent => Some(value * 12.0 / 100.0),
         _ => None,
     }

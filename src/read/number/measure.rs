@@ -16,19 +16,19 @@ pub(super) struct Measured {
 
 /// Words that may stand between a number and its unit: "sixty or so pounds", "forty-ish gallons".
 const BETWEEN: &[&[&str]] =
-    &[&["or", "so"], &["or", "thereabouts"], &["ish"], &["plus"], &["odd"], &["some"], &["point"], &["and", "change"]];
+    &[&["or", "so"], &["or", "thereabouts"], &["ish"], &["plus"], &["odd"], &["some"], &["and", "change"]];
 
 /// Finds the unit of a number.
 pub(super) fn measured(line: &Line, number: Number) -> Measured {
     let end = number.end;
     let none = |number: Number| Measured { end, unit: number.implied, certainty: 1.0, number };
+    if let Some(gauge) = gauge(line, &number) {
+        return Measured { end: gauge.end, unit: Some(Unit::Gauge), certainty: gauge.certainty, number };
+    }
     if line.stop(end - 1) != Stop::None || number.form == Form::Ordinal {
         return none(number);
     }
-    if let Some(gauge) = gauge(line, &number) {
-        return Measured { end: gauge, unit: Some(Unit::Gauge), certainty: 1.0, number };
-    }
-    let between = BETWEEN.iter().filter(|w| w[0] != "point").find(|words| line.says(end, words)).map_or(0, |w| w.len());
+    let between = BETWEEN.iter().find(|words| line.says(end, words)).map_or(0, |w| w.len());
     let Some(found) = after(line, end + between, &number) else { return none(number) };
     and_a_half(line, Measured { end: found.end, unit: Some(found.unit), certainty: found.certainty, number })
 }
@@ -45,6 +45,10 @@ fn after(line: &Line, at: usize, number: &Number) -> Option<unit_name::Found> {
     } else if matches!(line.word(at), "of") {
         return None;
     }
+    let whole_foot = at > number.end && eighths_a_foot(line, number) && matches!(line.word(at), "foot" | "ft");
+    if whole_foot {
+        return Some(unit_name::Found { end: at + 1, unit: Unit::InchPerFoot, certainty: 0.9 });
+    }
     let slope = part.then(|| per_foot(line, at)).flatten();
     let found = slope.or_else(|| unit_name::at(line, at, number.figures))?;
     (found.certainty == 1.0 || suits(found.unit, number)).then_some(found)
@@ -56,6 +60,12 @@ fn per_foot(line: &Line, at: usize) -> Option<unit_name::Found> {
     let named =
         matches!(line.word(at), "per" | "to" | "for" | "in" | "/") && matches!(line.word(bottom), "foot" | "ft");
     named.then_some(unit_name::Found { end: bottom + 1, unit: Unit::InchPerFoot, certainty: 0.9 })
+}
+
+/// "Three eighths a foot" is a slope; "half a foot" and "a quarter of a foot" are lengths.
+fn eighths_a_foot(line: &Line, number: &Number) -> bool {
+    let fine = super::word::denominator(line.word(number.end - 1)).is_some_and(|(bottom, _)| bottom >= 4);
+    fine && line.word(number.end) == "a"
 }
 
 /// Whether a number is one that people say with this unit; else what sounds like the unit is just a word.
@@ -76,16 +86,36 @@ fn suits(unit: Unit, number: &Number) -> bool {
     }
 }
 
-/// "number ten wire", "#10 copper", "number ten".
-fn gauge(line: &Line, number: &Number) -> Option<usize> {
+/// "number ten wire", "#10 copper", "wire's twelve", "wire of ten", "thirty amp, number ten".
+fn gauge(line: &Line, number: &Number) -> Option<unit_name::Found> {
+    let size = number.value.fract() == 0.0 && (1.0..=18.0).contains(&number.value) && number.low.is_none();
+    if !size || number.form != Form::Cardinal {
+        return None;
+    }
+    let named = usize::from(line.follows(number.end) && matches!(line.word(number.end), "awg" | "gauge" | "gage"));
+    let found = |certainty| Some(unit_name::Found { end: number.end + named, unit: Unit::Gauge, certainty });
     let numbered = matches!(line.before(number.start, 1), "number" | "#" | "no");
-    let wire = matches!(
-        line.word(number.end),
-        "wire" | "wires" | "copper" | "romex" | "conductor" | "conductors" | "awg" | "gauge" | "thhn" | "cable"
-    );
-    let size = number.value.fract() == 0.0 && (1.0..=20.0).contains(&number.value) && number.low.is_none();
-    let named = usize::from(matches!(line.word(number.end), "awg" | "gauge"));
-    (numbered && wire && size).then_some(number.end + named)
+    if numbered && (is_wire(line.word(number.end)) || named == 1) && line.follows(number.end) {
+        return found(1.0);
+    }
+    let even = number.value % 2.0 == 0.0;
+    let link = |w: &str| matches!(w, "is" | "'s" | "of" | "number" | "#" | "was" | "a" | "in" | "size");
+    let back = (1..=4).find(|&back| !link(line.before(number.start, back)))?;
+    let measured = unit_name::at(line, number.end, number.figures).is_some();
+    if even && !measured && is_wire(line.before(number.start, back)) {
+        return found(0.9);
+    }
+    let labelled = matches!(line.before(number.start, 2), "" | "amp" | "amps" | "and" | "on" | "with" | "in" | "is" | "a");
+    // Conductors of branch circuits come in these sizes; other numbers number something.
+    let branch = matches!(number.value as u32, 6 | 8 | 10 | 12 | 14);
+    (numbered && branch && labelled && !measured).then(|| found(0.6)).flatten()
+}
+
+fn is_wire(word: &str) -> bool {
+    matches!(
+        word,
+        "wire" | "wires" | "wire's" | "wiring" | "copper" | "romex" | "conductor" | "conductors" | "thhn" | "cable" | "cables"
+    )
 }
 
 /// "two feet and a half": the fraction counts in the unit before it.
@@ -100,7 +130,10 @@ fn and_a_half(line: &Line, found: Measured) -> Measured {
         return found;
     }
     let number = Number { value: found.number.value + part.value, form: Form::Mixed, ..found.number };
-    Measured { end: part.end, number, ..found }
+    let Some(unit) = found.unit else { return Measured { end: part.end, number, ..found } };
+    // The bottom of a compound may come last: "an inch and a half a foot".
+    let last = unit_name::compounded(line, unit_name::Found { end: part.end, unit, certainty: found.certainty });
+    Measured { end: last.end, unit: Some(last.unit), number, ..found }
 }
 
 fn measured_again(line: &Line, at: usize) -> bool {
@@ -134,7 +167,7 @@ pub(super) fn article(line: &Line, at: usize) -> Option<Measured> {
     let said = matches!(line.word(at), "a" | "an");
     let counted =
         matches!(line.word(at.wrapping_sub(1)), "per" | "half" | "quarter" | "of" | "times" | "twice" | "once");
-    let found = unit_name::at(line, at + usize::from(said), false)
+    let found = unit_name::head(line, at + usize::from(said), false)
         .filter(|f| f.certainty == 1.0 && counted_by_article(base(f.unit)))?;
     let singular = !line.word(found.end - 1).ends_with('s') && line.word(found.end - 1) != "feet";
     let number = Number::new(at, at + usize::from(said), 1.0, Form::Cardinal);

@@ -213,10 +213,11 @@ pub(super) fn fraction(line: &Line, at: usize) -> Option<Number> {
     let ordinal_like = !plural && !matches!(bottom, 2 | 4 | 8 | 16 | 32 | 64) && (article || top > 1);
     // After "and" a fraction needs no unit: "an inch and a half".
     let after_and = line.before(at, 1) == "and" && line.flows(at) && !ordinal_like;
-    let loose = (article || ordinal_like) && !after_and && !measures(line, end);
+    let share = article && bottom == 3 && line.word(end) == "of";
+    let loose = (article || ordinal_like) && !after_and && !share && !measures(line, end);
     // "Two quarter inch lines" counts lines; only a plural makes two quarters.
     let lists = !plural && top > 1 && bottom == 2;
-    if !fits || loose || lists || is_other_quarter(line, end) {
+    if !fits || loose || lists || is_other_quarter(line, end) && !after_and {
         return None;
     }
     let certainty = if plural || top == 1 || bottom > 2 { 1.0 } else { 0.7 };
@@ -262,7 +263,14 @@ fn measures(line: &Line, at: usize) -> bool {
     let article = usize::from(matches!(line.word(at + of), "a" | "an"));
     let unit = super::unit_name::at(line, at + of + article, false);
     let per = line.word(at) == "per" || line.says(at, &["to", "the", "foot"]) || line.says(at, &["a", "foot"]);
-    unit.is_some_and(|u| u.certainty == 1.0) && line.flows(at) || per
+    unit.is_some_and(|u| u.certainty == 1.0) && line.flows(at) || per || begins_range(line, at)
+}
+
+/// "A quarter to three eighths": another fraction with its unit follows.
+fn begins_range(line: &Line, at: usize) -> bool {
+    let digit = usize::from(matches!(line.word(at + 1), "a" | "an") || word::digit(line.word(at + 1)).is_some());
+    let second = word::denominator(line.word(at + 1 + digit)).is_some_and(|(bottom, _)| bottom != 3);
+    matches!(line.word(at), "to" | "or") && line.follows(at) && digit == 1 && second
 }
 
 /// What a bare "half" or "quarter" sizes without its inch.

@@ -111,7 +111,9 @@ fn is_pronoun(line: &Line, phrase: &Phrase) -> bool {
             line.word(phrase.end),
             "bedroom" | "bathroom" | "bath" | "car" | "story" | "storey" | "heater" | "element" | "hundredth"
         );
-    bare && !label && !counted
+    let alone =
+        line.before(phrase.start, 1).is_empty() && (line.ends_sentence(phrase.end - 1) || phrase.end == line.len());
+    bare && !label && !counted && !alone
 }
 
 /// "five feet four inches", "two foot six", 5'4.

@@ -69,7 +69,9 @@ fn keeps(line: &Line, run: &Run, cued: bool) -> bool {
     let names_code = run.letters == 1 && starts_with_letter && !run.ends_in_letter && run.alphabet == 0;
     let pointed = matches!(line.word(run.at.end), "point" | "inch" | "percent");
     let acronym = ACRONYMS.iter().any(|a| run.text.contains(a));
-    starts_with_letter
+    let goes_on = single_letter(line.before(run.at.start, 1)).is_some();
+    (starts_with_letter || run.alphabet > 0)
+        && !goes_on
         && !acronym
         && mixed
         && count >= 4
@@ -165,7 +167,7 @@ fn part(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
     }
     if let Some(letter) = single_letter(here).filter(|_| !is_article(line, at, run, cued)) {
         let as_in = example(line, at + 1, letter);
-        let more = letters_of_unit(line, at, run);
+        let more = !cued && letters_of_unit(line, at, run);
         return if more && as_in.is_none() {
             None
         } else {

@@ -76,6 +76,7 @@ units! {
     Horsepower "[HP]" Power;
     BtuPerHour "[Btu_IT]/h" Power;
     ThousandBtuPerHour "10*3.[Btu_IT]/h" Power;
+    MegajoulePerHour "MJ/h" Power;
     Volt "V" Voltage;
     Millivolt "mV" Voltage;
     Kilovolt "kV" Voltage;
@@ -112,6 +113,7 @@ units! {
     LightYear "[ly]" Length;
     InchPerFoot "[in_i]/[ft_i]" Slope;
     MillimetrePerMetre "mm/m" Slope;
+    CentimetrePerMetre "cm/m" Slope;
     Degree "deg" Temperature;
     Fahrenheit "[degF]" Temperature;
     Celsius "Cel" Temperature;

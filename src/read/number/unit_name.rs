@@ -64,6 +64,11 @@ pub(super) fn whole(words: &[&str]) -> Option<Unit> {
 
 /// The unit at a position after a number; `figures` says that the number is written in figures.
 pub(super) fn at(line: &Line, at: usize, figures: bool) -> Option<Found> {
+    line.follows(at).then(|| head(line, at, figures)).flatten()
+}
+
+/// The same where no number stands before: "inch and a half".
+pub(super) fn head(line: &Line, at: usize, figures: bool) -> Option<Found> {
     let base = simple(line, at, figures)?;
     Some(compounded(line, base))
 }
@@ -115,6 +120,9 @@ fn letter_fits(line: &Line, at: usize, name: &str, figures: bool) -> bool {
 /// "3/4 in copper" and "4 in." name inches; "20 in the garage" does not.
 fn inch_not_preposition(line: &Line, at: usize) -> bool {
     let number = line.word(at - 1);
+    if matches!(line.before(at, 2), "ft" | "foot" | "feet" | "'") {
+        return true;
+    }
     let follows = line.word(at + 1);
     let place = matches!(
         follows,
@@ -122,13 +130,13 @@ fn inch_not_preposition(line: &Line, at: usize) -> bool {
     );
     let sizes = matches!(
         follows,
-        "" | "of" | "from" | "above" | "off" | "below" | "x" | "by" | "wide" | "long" | "deep" | "high"
+        "" | "tall" | "of" | "from" | "above" | "off" | "below" | "x" | "by" | "wide" | "long" | "deep" | "high"
     );
     line.stop(at) != crate::read::Stop::None || sizes || (!place && (number.contains('/') || number.contains('.')))
 }
 
 /// Goes on over "per hour", "a minute", "to the foot".
-fn compounded(line: &Line, base: Found) -> Found {
+pub(super) fn compounded(line: &Line, base: Found) -> Found {
     let Some(per) = per_words(line, base.end) else { return base };
     let Some(below) = simple(line, per, false) else { return base };
     match compound(base.unit, below.unit) {
@@ -180,6 +188,8 @@ pub(super) fn compound(top: Unit, bottom: Unit) -> Option<Unit> {
     Some(match (top, bottom) {
         (Inch, Foot) => InchPerFoot,
         (Millimetre, Metre) => MillimetrePerMetre,
+        (Centimetre, Metre) => CentimetrePerMetre,
+        (Megajoule, Hour) => MegajoulePerHour,
         (Btu, Hour) => BtuPerHour,
         (Pound, SquareInch) => Psi,
         (Pound, SquareFoot) => PoundPerSquareFoot,

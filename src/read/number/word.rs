@@ -57,7 +57,9 @@ pub(super) fn ten(word: &str) -> Option<u32> {
 pub(super) fn scale(word: &str) -> Option<f64> {
     Some(match word {
         "thousand" | "grand" | "k" => 1e3,
+        "lakh" => 1e5,
         "million" => 1e6,
+        "crore" => 1e7,
         "billion" => 1e9,
         "trillion" => 1e12,
         _ => return None,
