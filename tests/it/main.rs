@@ -4,6 +4,7 @@ mod doc;
 mod figure;
 mod hear;
 mod judge;
+mod number;
 mod sample;
 mod scope;
 mod visit;

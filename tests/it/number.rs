@@ -64,10 +64,65 @@ fn conversions_equal_those_of_pint() {
 /// Words that numbers are made of, among others and among signs.
 fn chatter() -> impl Strategy<Value = String> {
     const WORDS: &[&str] = &[
-        "one", "two", "oh", "ten", "twenty", "forty-five", "hundred", "thousand", "and", "a", "an", "half", "quarter", "eighths", "point", "to",
-        "over", "p", "s", "i", "volts", "amp", "inch", "foot", "per", "3/4\"", "120/240", "20-16", "4,500", "$5", "5'4\"", "double", "model", "dash",
-        "K", "hotel", "um", ".", ",", "½", "1.5.2", "#10", "couple", "of", "dozen", "second", "third", "80psi", "two,", "six.", "–", "minus", "by",
-        "x", "between", "10:30", "İ5", "ß", "１２",
+        "one",
+        "two",
+        "oh",
+        "ten",
+        "twenty",
+        "forty-five",
+        "hundred",
+        "thousand",
+        "and",
+        "a",
+        "an",
+        "half",
+        "quarter",
+        "eighths",
+        "point",
+        "to",
+        "over",
+        "p",
+        "s",
+        "i",
+        "volts",
+        "amp",
+        "inch",
+        "foot",
+        "per",
+        "3/4\"",
+        "120/240",
+        "20-16",
+        "4,500",
+        "$5",
+        "5'4\"",
+        "double",
+        "model",
+        "dash",
+        "K",
+        "hotel",
+        "um",
+        ".",
+        ",",
+        "½",
+        "1.5.2",
+        "#10",
+        "couple",
+        "of",
+        "dozen",
+        "second",
+        "third",
+        "80psi",
+        "two,",
+        "six.",
+        "–",
+        "minus",
+        "by",
+        "x",
+        "between",
+        "10:30",
+        "İ5",
+        "ß",
+        "１２",
     ];
     proptest::collection::vec(proptest::sample::select(WORDS), 0..40).prop_map(|words| words.join(" "))
 }
@@ -86,7 +141,12 @@ fn holds_together(text: &str) -> Result<(), TestCaseError> {
     }
     let mut end = 0;
     for run in number::spelled(&tokens) {
-        prop_assert!(run.span.start < run.span.end && run.span.end <= tokens.len() && run.span.start >= end && !run.text.is_empty());
+        prop_assert!(
+            run.span.start < run.span.end
+                && run.span.end <= tokens.len()
+                && run.span.start >= end
+                && !run.text.is_empty()
+        );
         end = run.span.end;
     }
     let chars: Vec<char> = text.chars().collect();

@@ -98,7 +98,9 @@ fn short_run(line: &Line, at: usize, run: &Run) -> Option<Number> {
         return Some(Number { low: Some(first), certainty: 0.8, ..Number::new(at, run.end, second, Form::Cardinal) });
     }
     // Said twice, unless no reading in that unit is so small: "five five p s i".
-    let large = unit.is_some_and(|u| matches!(u.unit, Unit::Psi | Unit::Volt | Unit::Amp | Unit::Gallon | Unit::Fahrenheit | Unit::Degree));
+    let large = unit.is_some_and(|u| {
+        matches!(u.unit, Unit::Psi | Unit::Volt | Unit::Amp | Unit::Gallon | Unit::Fahrenheit | Unit::Degree)
+    });
     if second == first && !large {
         return Some(Number::new(at, run.end, second, Form::Cardinal));
     }

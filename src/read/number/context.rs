@@ -422,12 +422,14 @@ fn label(line: &Line, phrase: &Phrase, before: &str) -> Option<Distractor> {
     let whole = phrase.value.fract() == 0.0 && phrase.range.is_none();
     match named {
         "unit" if phrase.value < 10.0 && whole => Some(Distractor::Label),
-        "unit" | "apartment" | "apt" | "suite" | "condo" | "flat" | "lot" | "room" | "tower" | "building" | "block" if whole => {
+        "unit" | "apartment" | "apt" | "suite" | "condo" | "flat" | "lot" | "room" | "tower" | "building" | "block"
+            if whole =>
+        {
             Some(Distractor::UnitNumber)
         }
         "circuit" | "slot" | "position" | "page" | "photo" | "picture" | "item" | "line" | "step" | "note" | "zone"
-        | "phase" | "figure" | "exhibit" | "week" | "version" | "channel" | "station" | "route" | "interstate" | "gate"
-        | "flight" | "bus" | "image" | "part" | "option"
+        | "phase" | "figure" | "exhibit" | "week" | "version" | "channel" | "station" | "route" | "interstate"
+        | "gate" | "flight" | "bus" | "image" | "part" | "option"
             if whole =>
         {
             Some(Distractor::Label)
@@ -450,10 +452,11 @@ fn is_count(line: &Line, phrase: &Phrase, after: &str) -> bool {
         return true;
     }
     const SINGLE: &[&str] = &[
-        "car", "story", "storey", "bedroom", "bath", "bathroom", "family", "people", "more", "times", "others", "men", "women",
-        "children", "kids", "heater", "flat", "person", "ply",
+        "car", "story", "storey", "bedroom", "bath", "bathroom", "family", "people", "more", "times", "others", "men",
+        "women", "children", "kids", "heater", "flat", "person", "ply",
     ];
-    const PARTS: &[&str] = &["pole", "wire", "stage", "way", "prong", "phase", "gang", "speed", "conductor", "hole", "piece"];
+    const PARTS: &[&str] =
+        &["pole", "wire", "stage", "way", "prong", "phase", "gang", "speed", "conductor", "hole", "piece"];
     let few = phrase.value <= 6.0 && PARTS.contains(&after);
     if SINGLE.contains(&after) || few || is_plural_noun(after) || line.before(phrase.start, 1) == "all" {
         return true;

@@ -105,7 +105,8 @@ fn gauge(line: &Line, number: &Number) -> Option<unit_name::Found> {
     if even && !measured && is_wire(line.before(number.start, back)) {
         return found(0.9);
     }
-    let labelled = matches!(line.before(number.start, 2), "" | "amp" | "amps" | "and" | "on" | "with" | "in" | "is" | "a");
+    let labelled =
+        matches!(line.before(number.start, 2), "" | "amp" | "amps" | "and" | "on" | "with" | "in" | "is" | "a");
     // Conductors of branch circuits come in these sizes; other numbers number something.
     let branch = matches!(number.value as u32, 6 | 8 | 10 | 12 | 14);
     (numbered && branch && labelled && !measured).then(|| found(0.6)).flatten()
@@ -114,7 +115,17 @@ fn gauge(line: &Line, number: &Number) -> Option<unit_name::Found> {
 fn is_wire(word: &str) -> bool {
     matches!(
         word,
-        "wire" | "wires" | "wire's" | "wiring" | "copper" | "romex" | "conductor" | "conductors" | "thhn" | "cable" | "cables"
+        "wire"
+            | "wires"
+            | "wire's"
+            | "wiring"
+            | "copper"
+            | "romex"
+            | "conductor"
+            | "conductors"
+            | "thhn"
+            | "cable"
+            | "cables"
     )
 }
 

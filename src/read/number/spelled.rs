@@ -44,6 +44,11 @@ struct Run {
 
 fn runs(line: &Line) -> Vec<Run> {
     let mut found = Vec::new();
+    // Most notes spell nothing: without a letter or a cue there is no run to look for.
+    let spelled = |w: &str| single_letter(w).is_some() || alphabet(w).is_some() || is_cue(w);
+    if !line.pieces.iter().any(|p| spelled(&p.text)) {
+        return found;
+    }
     let mut at = 0;
     while at < line.len() {
         let cued = is_cued(line, at);
@@ -94,7 +99,11 @@ fn is_cued(line: &Line, at: usize) -> bool {
     }
     let Some(cue) = at.checked_sub(back) else { return false };
     let pair = matches!((line.word(cue), cue.checked_sub(1).map(|c| line.word(c))), ("n", Some("s" | "m")));
-    matches!(line.word(cue), "model" | "serial" | "m/n" | "s/n" | "sn" | "mn" | "models" | "serials") || pair
+    is_cue(line.word(cue)) || pair
+}
+
+fn is_cue(word: &str) -> bool {
+    matches!(word, "model" | "serial" | "m/n" | "s/n" | "sn" | "mn" | "models" | "serials")
 }
 
 /// Words that may stand between a cue and what is spelled.
