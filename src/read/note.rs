@@ -46,11 +46,13 @@ impl<'a> Note<'a> {
         let view = view::build(&tokens, lexicon);
         let ends = segment::ends(&tokens);
         let Mentions { main, side, under } = mention::find(&view, lexicon, &ends);
-        let breaks = thought_breaks(&tokens, &ends, &main);
+        let quantities = number::quantities(&tokens);
+        let numbers: Vec<Range<usize>> =
+            quantities.iter().filter(|q| q.distractor.is_none()).map(|q| q.span.clone()).collect();
+        let breaks = thought_breaks(&tokens, &ends, &main, &numbers);
         let segments = segment::cut(&tokens, &ends, &breaks);
         let things: Vec<Range<usize>> = main.iter().filter(|m| is_thing(m)).map(|m| m.span.clone()).collect();
         let scopes = scope::analyse_terms(&tokens, &things);
-        let quantities = number::quantities(&tokens);
         let mut note = Note {
             lexicon,
             tokens,
@@ -254,37 +256,60 @@ fn is_thing(mention: &Mention) -> bool {
 }
 
 /// Tokens of unpunctuated speech before which a new thought begins: the next part once the one before has been told.
-fn thought_breaks(tokens: &[Token], ends: &[bool], mentions: &[Mention]) -> Vec<usize> {
+fn thought_breaks(tokens: &[Token], ends: &[bool], mentions: &[Mention], numbers: &[Range<usize>]) -> Vec<usize> {
     let mut breaks = Vec::new();
     let mut from = 0;
     while from < tokens.len() {
         let to = (from..tokens.len()).find(|at| ends[*at]).map_or(tokens.len(), |at| at + 1);
         let commas = tokens[from..to].iter().filter(|t| t.stop == Stop::Comma).count();
         if to - from > 18 && commas * 14 < to - from {
-            breaks.extend(breaks_between(tokens, mentions, from..to));
+            breaks.extend(breaks_between(tokens, mentions, numbers, from..to));
         }
         from = to;
     }
     breaks
 }
 
-fn breaks_between(tokens: &[Token], mentions: &[Mention], range: Range<usize>) -> Vec<usize> {
-    let mut breaks = Vec::new();
+fn breaks_between(tokens: &[Token], mentions: &[Mention], numbers: &[Range<usize>], range: Range<usize>) -> Vec<usize> {
+    let mut breaks: Vec<usize> = Vec::new();
     let (mut told, mut named) = (false, false);
-    for mention in mentions.iter().filter(|m| range.contains(&m.span.start)) {
-        let part = part_of(mention).is_some_and(|(_, quality)| quality != Match::Weak);
-        if part && named && told {
-            let start = group_start(tokens, mention.span.start, range.start);
-            let before = tokens.get(start.wrapping_sub(1)).map_or("", |t| t.text.as_str());
-            if !PREPOSITIONS.contains(&before) && !matches!(before, "and" | "or" | "with" | "'s" | "is" | "as") {
-                breaks.push(start);
-                told = false;
-            }
+    let mut told_until = range.start;
+    let mut spans: Vec<(Range<usize>, bool)> = mentions
+        .iter()
+        .map(|m| (m.span.clone(), part_of(m).is_some_and(|(_, quality)| quality != Match::Weak)))
+        .chain(numbers.iter().map(|n| (n.clone(), false)))
+        .filter(|(span, _)| range.contains(&span.start))
+        .collect();
+    spans.sort_by_key(|(span, _)| span.start);
+    for (span, part) in spans {
+        let start = group_start(tokens, span.start, range.start.max(told_until));
+        let before = tokens.get(start.wrapping_sub(1)).map_or("", |t| t.text.as_str());
+        let bound = PREPOSITIONS.contains(&before) || matches!(before, "and" | "or" | "with" | "'s" | "is" | "as" | "nor");
+        let opens = opens_thought(tokens, start, span.start);
+        // A value right before a part describes it: "copper discharge line".
+        let fresh = part && told && (named || start > told_until);
+        if start > range.start && told && ((fresh && !bound) || opens) {
+            breaks.push(start);
+            (told, named) = (false, false);
         }
         named |= part;
         told |= !part;
+        told_until = span.end.max(told_until);
     }
     breaks
+}
+
+/// "There's", "it's", "I couldn't": words that begin a sentence of their own.
+fn opens_thought(tokens: &[Token], start: usize, span: usize) -> bool {
+    let text = |at: usize| tokens.get(at).map_or("", |t| t.text.as_str());
+    start < span
+        && match text(start) {
+            "there" => matches!(text(start + 1), "'s" | "is" | "are" | "isn't" | "aren't" | "ain't" | "was"),
+            "it" => matches!(text(start + 1), "'s" | "is" | "has" | "was" | "isn't"),
+            "couldn't" | "didn't" | "found" | "there's" => true,
+            "i" => matches!(text(start + 1), "couldn't" | "didn't" | "found" | "see"),
+            _ => false,
+        }
 }
 
 /// Where the words that lead in a part begin: "there's no", "and the".

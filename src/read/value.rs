@@ -63,7 +63,7 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
             let to = row.unit.as_deref()?;
             number::convert(quantity.value, unit, to)?;
             // Watts are an electric heater's, Btu an hour a burner's, though each converts to the other.
-            let foreign = unit.dimension() == number::Dimension::Power && (to == "Btu/h") == unit.ucum().contains('W');
+            let foreign = (to == "Btu/h" && unit.ucum().contains('W')) || (to == "W" && unit.ucum().contains("Btu"));
             if foreign { 0.3 } else { 1.0 }
         }
         None if term.bare => 0.0,
