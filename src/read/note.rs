@@ -276,6 +276,8 @@ fn breaks_between(tokens: &[Token], mentions: &[Mention], numbers: &[Range<usize
     let mut told_until = range.start;
     let mut spans: Vec<(Range<usize>, bool)> = mentions
         .iter()
+        // A lone "no" leads in what follows.
+        .filter(|m| m.span.len() > 1 || tokens[m.span.start].text != "no")
         .map(|m| (m.span.clone(), part_of(m).is_some_and(|(_, quality)| quality != Match::Weak)))
         .chain(numbers.iter().map(|n| (n.clone(), false)))
         .filter(|(span, _)| range.contains(&span.start))
