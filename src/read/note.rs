@@ -286,7 +286,8 @@ fn breaks_between(tokens: &[Token], mentions: &[Mention], numbers: &[Range<usize
     for (span, part) in spans {
         let start = group_start(tokens, span.start, range.start.max(told_until));
         let before = tokens.get(start.wrapping_sub(1)).map_or("", |t| t.text.as_str());
-        let bound = PREPOSITIONS.contains(&before) || matches!(before, "and" | "or" | "with" | "'s" | "is" | "as" | "nor");
+        let bound =
+            PREPOSITIONS.contains(&before) || matches!(before, "and" | "or" | "with" | "'s" | "is" | "as" | "nor");
         let opens = opens_thought(tokens, start, span.start);
         // A value right before a part describes it: "copper discharge line".
         let fresh = part && told && (named || start > told_until);
