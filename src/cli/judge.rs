@@ -1,6 +1,7 @@
 //! `hearsheet judge`: what the rules draw from a file of facts, such as an office's trial of its own rules.
 use super::print;
 use anyhow::Context as _;
+use hearsheet::confirm::text::clean;
 use hearsheet::judge::{Context, Judgement, Rules, cautions_for, judge};
 use hearsheet::record::{Fact, Limit};
 use std::io::Read;
@@ -74,7 +75,8 @@ fn page(judgement: &Judgement, rules: &Rules) -> String {
             &format!("{:7} {} [{}]{doubt}\n        {}\n", concern.class, concern.rule, concern.item, concern.because);
     }
     for open in &judgement.open {
-        page += &format!("open    {}.{} [{}]\n        {}\n", open.component, open.attribute, open.item, open.why);
+        page +=
+            &format!("open    {}.{} [{}]\n        {}\n", open.component, open.attribute, open.item, clean(&open.why));
     }
     for caution in cautions_for(&judgement.concerns, rules) {
         page += &format!("! {}: {}\n", caution.title, caution.text);

@@ -1,9 +1,7 @@
 //! `hearsheet visit`: making a visit's folder and putting notes into it.
 use anyhow::bail;
-use clap::Subcommand;
 use hearsheet::confirm::text::clean;
-use hearsheet::draft::Bench;
-use hearsheet::lexicon::Lexicon;
+use hearsheet::judge;
 use hearsheet::record::{About, Added, Visit};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -15,7 +13,7 @@ pub struct Args {
     command: Command,
 }
 
-#[derive(Subcommand)]
+#[derive(clap::Subcommand)]
 enum Command {
     /// Make a visit in a new folder
     New(New),
@@ -24,9 +22,7 @@ enum Command {
 }
 
 #[derive(clap::Args)]
-#[command(
-    after_help = "Example: hearsheet visit new larkspur-41 --property '41 Larkspur Lane' --inspector 'Ida Example'"
-)]
+#[command(after_help = "Example: hearsheet visit new larkspur-41 --property '41 Larkspur Lane' --client 'A. Sample'")]
 struct New {
     /// The folder to make
     dir: PathBuf,
@@ -45,6 +41,9 @@ struct New {
     /// The code to judge by
     #[arg(long, default_value = "irc-2021")]
     standard: String,
+    /// An office's own rules, copied into the visit as rules.toml
+    #[arg(long, value_name = "FILE")]
+    rules: Option<PathBuf>,
 }
 
 #[derive(clap::Args)]
@@ -75,9 +74,9 @@ fn make(new: New) -> anyhow::Result<ExitCode> {
         standard: new.standard,
         ..About::new(&property, date)
     };
-    // A standard that nobody defined is refused now, not after the visit.
-    Bench::new(Lexicon::shipped()?, &about.standard, date)?;
-    Visit::create(&new.dir, about)?;
+    // A standard that nobody defined, or rules that cannot be used, are refused now, not after the visit.
+    judge::Context { standard: about.standard.clone(), today: date, office_rules: new.rules.clone() }.rules()?;
+    Visit::create(&new.dir, about).and_then(|visit| new.rules.map_or(Ok(()), |rules| visit.take_rules(&rules)))?;
     println!("made '{}'; next: hearsheet visit add {} FILE...", new.dir.display(), new.dir.display());
     Ok(ExitCode::SUCCESS)
 }

@@ -48,13 +48,19 @@ pub struct Bench {
 impl Bench {
     /// What ships with the program, with the rules of a standard; ages are counted to `today`.
     pub fn new(lexicon: Lexicon, standard: &str, today: jiff::civil::Date) -> Result<Bench, Error> {
-        let context = judge::Context { standard: standard.to_owned(), today, ..judge::Context::default() };
+        Bench::under(lexicon, judge::Context { standard: standard.to_owned(), today, office_rules: None })
+    }
+
+    fn under(lexicon: Lexicon, context: judge::Context) -> Result<Bench, Error> {
         Ok(Bench { lexicon, rules: context.rules()?, context })
     }
 
-    /// The bench for a visit: its standard, and ages as they were on its day, so that a draft made again is the same.
+    /// The bench for a visit: its standard, its office's rules if it holds any, and ages as they were on its day, so
+    /// that a draft made again is the same.
     pub fn of(visit: &Visit) -> Result<Bench, Error> {
-        Bench::new(Lexicon::shipped()?, &visit.about.standard, visit.about.date)
+        let (standard, today) = (visit.about.standard.clone(), visit.about.date);
+        let office_rules = Some(visit.rules_path()).filter(|path| path.exists());
+        Bench::under(Lexicon::shipped()?, judge::Context { standard, today, office_rules })
     }
 
     /// Merges, settles and judges.

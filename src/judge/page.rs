@@ -16,7 +16,7 @@ the code that the local authority has adopted. Local codes and licensed trades p
 
 ## An office's own rules
 
-Write a file of the same form and name it with `--rules FILE` (`hearsheet judge`). A rule with the id of one below
+Write a file of the same form and name it with `--rules FILE` (`hearsheet judge`, `hearsheet visit new`). A rule with the id of one below
 replaces it, others are added, and `drop = [\"id\"]` takes one away. A standard of the office's own stands on another
 (`base`) and sets only what differs:
 

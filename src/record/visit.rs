@@ -122,6 +122,17 @@ impl Visit {
         self.root.join("decisions.jsonl")
     }
 
+    /// Where an office's own rules lie, if the visit goes by any.
+    pub fn rules_path(&self) -> PathBuf {
+        self.root.join("rules.toml")
+    }
+
+    /// Copies an office's rules into the visit, which then goes by them wherever the office's own file goes.
+    pub fn take_rules(&self, from: &Path) -> Result<(), Error> {
+        let bytes = std::fs::read(from).map_err(|source| Error::Read { path: from.to_owned(), source })?;
+        file::replace(&self.rules_path(), &bytes)
+    }
+
     /// Where a note lies.
     pub fn note_path(&self, note: &str) -> PathBuf {
         self.root.join("notes").join(note)

@@ -145,6 +145,30 @@ fn an_offices_broken_file_is_named_with_the_place_and_the_cure() {
     assert!(said.contains("no-such-rule") && said.contains(&*name(file.path())), "{said}");
 }
 
+#[test]
+fn a_visit_goes_by_the_rules_of_its_office() {
+    let folder = tempfile::tempdir().unwrap();
+    let page = Rules::shipped().unwrap().page();
+    let example = page.split("```toml\n").nth(1).and_then(|rest| rest.split("```").next()).unwrap();
+    std::fs::write(folder.path().join("office.toml"), example).unwrap();
+    std::fs::write(folder.path().join("note.txt"), "The static pressure is seventy eight psi at the hose bib.")
+        .unwrap();
+    let hearsheet = |words: &str| {
+        let words: Vec<&str> = words.split_whitespace().collect();
+        Command::new(env!("CARGO_BIN_EXE_hearsheet")).args(words).current_dir(folder.path()).output().unwrap()
+    };
+    let refused = hearsheet("visit new v --standard our-town");
+    assert_eq!(refused.status.code(), Some(2), "nobody defined it yet");
+    let made = hearsheet("visit new v --standard our-town --rules office.toml --date 2026-03-14");
+    assert_eq!(made.status.code(), Some(0), "{made:?}");
+    // The visit holds its own copy: the office's file may go.
+    std::fs::remove_file(folder.path().join("office.toml")).unwrap();
+    hearsheet("visit add v note.txt");
+    let drafted = hearsheet("draft v --json");
+    // The example lowers the limit to 75 psi.
+    assert!(String::from_utf8_lossy(&drafted.stdout).contains("pressure-high"), "{drafted:?}");
+}
+
 fn name(path: &Path) -> String {
     path.file_name().unwrap().to_string_lossy().into_owned()
 }
