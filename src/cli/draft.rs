@@ -2,6 +2,7 @@
 use super::ears::{Ears, Live};
 use hearsheet::confirm::order;
 use hearsheet::draft::Draft;
+use hearsheet::lexicon::Lexicon;
 use hearsheet::record::{Record, Visit};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -17,6 +18,9 @@ pub struct Args {
     /// Print the record as JSON
     #[arg(long)]
     json: bool,
+    /// An office's own words, copied into the visit as lexicon.toml and used from then on
+    #[arg(long, value_name = "FILE")]
+    lexicon: Option<PathBuf>,
     #[command(flatten)]
     ears: Ears,
 }
@@ -24,6 +28,8 @@ pub struct Args {
 /// Makes the draft and tells how it stands.
 pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     let visit = Visit::open(&args.dir)?;
+    Lexicon::with_office(args.lexicon.as_slice())?;
+    args.lexicon.map_or(Ok(()), |file| visit.take_lexicon(&file))?;
     super::tell::torn(&visit)?;
     let draft = Draft::make(&visit, &mut Live::new(&args.ears), &mut |note| eprintln!("{} ...", note.name))?;
     let record = draft.save()?;

@@ -5,6 +5,7 @@ mod ears;
 mod figure;
 mod hear;
 mod judge;
+mod lexicon;
 mod model;
 mod quantity;
 mod read;
@@ -48,6 +49,8 @@ enum Command {
     Hear(hear::Args),
     /// Fetch and list the speech models
     Model(model::Args),
+    /// Check the lexicon and its examples, or print what it knows
+    Lexicon(lexicon::Args),
     /// Find the numbers with their units in lines of text
     Quantity(quantity::Args),
     /// Read one note, text or recording, and print what it says
@@ -70,6 +73,7 @@ pub fn run() -> ExitCode {
         Command::Judge(args) => judge::run(args),
         Command::Hear(args) => hear::run(args),
         Command::Model(args) => model::run(args),
+        Command::Lexicon(args) => lexicon::run(args),
         Command::Quantity(args) => quantity::run(args),
         Command::Read(args) => read::run(args),
         Command::Scope(args) => scope::run(args),

@@ -24,6 +24,9 @@ pub struct Args {
     /// Show the words and the rule that each fact came from
     #[arg(long, conflicts_with = "json")]
     why: bool,
+    /// An office's own words beside those that ship with the program
+    #[arg(long, value_name = "FILE")]
+    lexicon: Vec<PathBuf>,
     /// The code to judge by
     #[arg(long, default_value = "irc-2021")]
     standard: String,
@@ -33,7 +36,7 @@ pub struct Args {
 
 /// Reads the note and prints its record.
 pub fn run(args: Args) -> anyhow::Result<ExitCode> {
-    let bench = Bench::new(Lexicon::shipped()?, &args.standard, jiff::ZonedDateTime::now().date())?;
+    let bench = Bench::new(Lexicon::with_office(&args.lexicon)?, &args.standard, jiff::ZonedDateTime::now().date())?;
     let transcript = transcript(&args)?;
     let note = args.input.file_name().map_or_else(|| "-".into(), |n| n.to_string_lossy());
     let reading = read::facts(&transcript, &bench.lexicon, &note);

@@ -27,6 +27,9 @@ pub struct Args {
     /// List every missing, extra and changed fact instead of the table
     #[arg(long)]
     list: bool,
+    /// An office's own words beside those that ship with the program
+    #[arg(long, value_name = "FILE")]
+    lexicon: Vec<PathBuf>,
     /// Print the figures as JSON
     #[arg(long, conflicts_with = "list")]
     json: bool,
@@ -43,7 +46,7 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     if let Some(only) = &args.only {
         dictations.retain(|d| d.name.contains(only));
     }
-    let reader = Reader::new(Lexicon::shipped()?)?;
+    let reader = Reader::new(Lexicon::with_office(&args.lexicon)?)?;
     let mut scored = vec![(Source::Text, score::from_text(&dictations, Source::Text, &reader))];
     if args.stripped {
         scored.push((Source::Stripped, score::from_text(&dictations, Source::Stripped, &reader)));

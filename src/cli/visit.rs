@@ -2,6 +2,7 @@
 use anyhow::bail;
 use hearsheet::confirm::text::clean;
 use hearsheet::judge;
+use hearsheet::lexicon::Lexicon;
 use hearsheet::record::{About, Added, Visit};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -44,6 +45,9 @@ struct New {
     /// An office's own rules, copied into the visit as rules.toml
     #[arg(long, value_name = "FILE")]
     rules: Option<PathBuf>,
+    /// An office's own words, copied into the visit as lexicon.toml
+    #[arg(long, value_name = "FILE")]
+    lexicon: Option<PathBuf>,
 }
 
 #[derive(clap::Args)]
@@ -74,9 +78,12 @@ fn make(new: New) -> anyhow::Result<ExitCode> {
         standard: new.standard,
         ..About::new(&property, date)
     };
-    // A standard that nobody defined, or rules that cannot be used, are refused now, not after the visit.
+    // A standard that nobody defined, rules or words that cannot be used, are refused now, not after the visit.
     judge::Context { standard: about.standard.clone(), today: date, office_rules: new.rules.clone() }.rules()?;
-    Visit::create(&new.dir, about).and_then(|visit| new.rules.map_or(Ok(()), |rules| visit.take_rules(&rules)))?;
+    Lexicon::with_office(new.lexicon.as_slice())?;
+    let visit = Visit::create(&new.dir, about)?;
+    new.rules.map_or(Ok(()), |rules| visit.take_rules(&rules))?;
+    new.lexicon.map_or(Ok(()), |lexicon| visit.take_lexicon(&lexicon))?;
     println!("made '{}'; next: hearsheet visit add {} FILE...", new.dir.display(), new.dir.display());
     Ok(ExitCode::SUCCESS)
 }

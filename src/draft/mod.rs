@@ -55,12 +55,13 @@ impl Bench {
         Ok(Bench { lexicon, rules: context.rules()?, context })
     }
 
-    /// The bench for a visit: its standard, its office's rules if it holds any, and ages as they were on its day, so
+    /// The bench for a visit: its standard, its office's rules and lexicon if it holds any, and ages as they were on its day, so
     /// that a draft made again is the same.
     pub fn of(visit: &Visit) -> Result<Bench, Error> {
         let (standard, today) = (visit.about.standard.clone(), visit.about.date);
         let office_rules = Some(visit.rules_path()).filter(|path| path.exists());
-        Bench::under(Lexicon::shipped()?, judge::Context { standard, today, office_rules })
+        let office: Vec<PathBuf> = Some(visit.lexicon_path()).filter(|path| path.exists()).into_iter().collect();
+        Bench::under(Lexicon::with_office(&office)?, judge::Context { standard, today, office_rules })
     }
 
     /// Merges, settles and judges.

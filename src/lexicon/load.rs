@@ -1,16 +1,11 @@
 //! Reading the lexicon's files and compiling them.
-use super::pattern::{Form, PatternError, parse, phrases};
-use super::term::{File, OneOrMany};
+use super::entry::Entry;
+use super::pattern::{Form, PatternError, parse};
+use super::source::Source;
+use super::term::{File, More, OneOrMany};
 use super::trie::{Match, TermRef, Trie};
-use super::{Catalogue, Kind, Lexicon, english};
-use std::path::{Path, PathBuf};
-
-/// One text of the lexicon and where it came from.
-#[derive(Debug, Clone)]
-pub struct Source {
-    pub name: String,
-    pub text: String,
-}
+use super::{Catalogue, Kind, Lexicon, Row, english, pull};
+use std::path::PathBuf;
 
 /// What can be wrong with a lexicon file.
 #[derive(Debug, thiserror::Error)]
@@ -21,9 +16,11 @@ pub enum Error {
         #[source]
         cause: std::io::Error,
     },
-    #[error("{name} is no lexicon file")]
+    #[error("{name}:{line}: {what}; lexicon/README.md shows how a lexicon file is written")]
     Toml {
         name: String,
+        line: usize,
+        what: String,
         #[source]
         cause: Box<toml::de::Error>,
     },
@@ -37,44 +34,41 @@ pub enum Error {
     },
     #[error("{name}:{line}: '{id}' names '{what}', which is not in the catalogue; see lexicon/catalogue.csv")]
     UnknownId { name: String, line: usize, id: String, what: String },
+    #[error("{name}:{line}: '{id}' is the id of another entry; give this one its own, or use [[more]] to add words to that")]
+    Twice { name: String, line: usize, id: String },
+    #[error("{name}:{line}: nothing is called '{id}'; docs/lexicon.md lists all entries")]
+    NoEntry { name: String, line: usize, id: String },
 }
 
-macro_rules! shipped_files {
-    ($($name:literal),* $(,)?) => {
-        vec![$(Source { name: concat!("lexicon/", $name).into(), text: include_str!(concat!("../../lexicon/", $name)).into() }),*]
-    };
+impl Error {
+    /// File and line, where it is about a line.
+    pub fn place(&self) -> (String, usize) {
+        match self {
+            Error::Unreadable { path, .. } => (path.display().to_string(), 1),
+            Error::Toml { name, line, .. }
+            | Error::Pattern { name, line, .. }
+            | Error::UnknownId { name, line, .. }
+            | Error::Twice { name, line, .. }
+            | Error::NoEntry { name, line, .. } => (name.clone(), *line),
+        }
+    }
 }
 
-/// The texts that ship with the program.
-pub fn shipped() -> Vec<Source> {
-    shipped_files![
-        "water-heater/tank.toml",
-        "water-heater/relief.toml",
-        "water-heater/water.toml",
-        "water-heater/electric.toml",
-        "water-heater/gas.toml",
-        "water-heater/place.toml",
-        "common.toml",
-    ]
-}
-
-/// An office's own file.
-pub fn from_disk(path: &Path) -> Result<Source, Error> {
-    let text = std::fs::read_to_string(path).map_err(|cause| Error::Unreadable { path: path.to_owned(), cause })?;
-    Ok(Source { name: path.display().to_string(), text })
-}
-
-/// A form that stands for more phrases is too loose to pull recognition towards.
-const MOST_PHRASES: usize = 120;
-
-/// Compiles one entry's forms and remembers where it stands for messages.
+/// Fills a lexicon file by file and gathers what is wrong.
 struct Compiler<'a> {
     lexicon: Lexicon,
-    source: &'a Source,
+    faults: &'a mut Vec<Error>,
 }
 
 impl Lexicon {
     pub(super) fn load(sources: &[Source]) -> Result<Self, Error> {
+        let (lexicon, mut faults) = Self::compile(sources);
+        if faults.is_empty() { Ok(lexicon) } else { Err(faults.swap_remove(0)) }
+    }
+
+    /// The lexicon as far as it is well made, and all that is wrong with it.
+    pub(super) fn compile(sources: &[Source]) -> (Self, Vec<Error>) {
+        let mut faults = Vec::new();
         let lexicon = Lexicon {
             catalogue: Catalogue::shipped(),
             parts: Vec::new(),
@@ -87,127 +81,169 @@ impl Lexicon {
             forms: Vec::new(),
             origin: sources.to_vec(),
         };
-        let Some(first) = sources.first() else { return Ok(lexicon) };
-        let mut compiler = Compiler { lexicon, source: first };
-        for source in sources {
-            compiler.source = source;
-            compiler.file()?;
+        let mut compiler = Compiler { lexicon, faults: &mut faults };
+        let more: Vec<(usize, More)> =
+            (0..sources.len()).flat_map(|at| compiler.take(at).into_iter().map(move |more| (at, more))).collect();
+        for (at, more) in more {
+            compiler.add(at, more);
         }
-        let mut lexicon = compiler.lexicon;
-        lexicon.forms.sort_unstable();
-        lexicon.forms.dedup();
-        Ok(lexicon)
+        compiler.forms();
+        let lexicon = compiler.lexicon;
+        (lexicon, faults)
     }
 }
 
 impl Compiler<'_> {
-    fn file(&mut self) -> Result<(), Error> {
-        let file: File = toml::from_str(&self.source.text)
-            .map_err(|cause| Error::Toml { name: self.source.name.clone(), cause: Box::new(cause) })?;
-        for part in file.part {
-            for component in part.component.list() {
-                self.known_component(&part.id, component)?;
+    /// Takes in the entries of one file; returns what it adds to entries of others.
+    fn take(&mut self, at: usize) -> Vec<More> {
+        let source = &self.lexicon.origin[at];
+        let mut file: File = match toml::from_str(&source.text) {
+            Ok(file) => file,
+            Err(cause) => {
+                let line = cause.span().map_or(1, |span| source.line_at(span.start));
+                let (name, what) = (source.name.clone(), cause.message().to_owned());
+                self.faults.push(Error::Toml { name, line, what, cause: Box::new(cause) });
+                return Vec::new();
             }
-            if let Some(key) = &part.presence {
-                self.known_fact(&part.id, &format!("{key} = {}", part.there), None)?;
-                self.known_fact(&part.id, &format!("{key} = {}", part.gone), None)?;
-            }
-            let term = TermRef::Part(self.lexicon.parts.len());
-            self.forms(&part.id, &part.says, term, Match::Exact)?;
-            self.forms(&part.id, &part.weak, term, Match::Weak)?;
-            self.forms(&part.id, &part.misheard, term, Match::Misheard)?;
-            self.lexicon.parts.push(part);
-        }
-        for saying in file.saying {
-            for fact in saying.states.list().iter().chain(saying.not.iter().flat_map(OneOrMany::list)) {
-                self.known_fact(&saying.id, fact, saying.default.as_deref())?;
-            }
-            for component in saying.need.iter().chain(&saying.default) {
-                self.known_component(&saying.id, component)?;
-            }
-            let term = TermRef::Saying(self.lexicon.sayings.len());
-            self.forms(&saying.id, &saying.says, term, Match::Exact)?;
-            self.forms(&saying.id, &saying.alone, term, Match::Weak)?;
-            self.forms(&saying.id, &saying.misheard, term, Match::Misheard)?;
-            self.lexicon.sayings.push(saying);
-        }
-        for reading in file.reading {
-            self.known_key(&reading.id, &reading.states)?;
-            let index = self.lexicon.readings.len();
-            self.forms(&reading.id, &reading.says, TermRef::Reading(index, true), Match::Exact)?;
-            self.forms(&reading.id, &reading.against, TermRef::Reading(index, false), Match::Exact)?;
-            self.lexicon.readings.push(reading);
-        }
-        for cue in file.cue {
-            let term = TermRef::Cue(self.lexicon.cues.len());
-            self.forms(&cue.id, &cue.says, term, Match::Exact)?;
-            self.forms(&cue.id, &cue.misheard, term, Match::Misheard)?;
-            self.lexicon.cues.push(cue);
-        }
-        Ok(())
-    }
-
-    fn forms(&mut self, id: &str, patterns: &[String], term: TermRef, quality: Match) -> Result<(), Error> {
-        for pattern in patterns {
-            let form = parse(pattern).map_err(|cause| Error::Pattern {
-                name: self.source.name.clone(),
-                line: self.line(pattern),
-                id: id.to_owned(),
-                cause,
-            })?;
-            self.lexicon.trie.insert(&form, term, quality);
-            if quality > Match::Weak {
-                continue;
-            }
-            self.learn_words(&form);
-            if matches!(term, TermRef::Part(_) | TermRef::Saying(_)) {
-                self.lexicon.forms.extend(phrases(&form, MOST_PHRASES).unwrap_or_default());
-            }
-        }
-        Ok(())
-    }
-
-    /// Every word of a form belongs to the trade's vocabulary.
-    fn learn_words(&mut self, form: &Form) {
-        match form {
-            Form::Word(word) => {
-                self.lexicon.vocabulary.insert(word.clone());
-            }
-            Form::Gap => {}
-            Form::Sequence(all) | Form::Choice(all) => all.iter().for_each(|f| self.learn_words(f)),
-        }
-    }
-
-    /// Checks `component.attribute = value`, or `attribute = value` for some component.
-    fn known_fact(&self, id: &str, fact: &str, _default: Option<&str>) -> Result<(), Error> {
-        let (key, value) = fact.split_once(" = ").unwrap_or((fact, ""));
-        let fits = |row: &super::Row| match row.kind {
-            Kind::Choice | Kind::Presence => row.values.iter().any(|v| v == value),
-            Kind::Number | Kind::Year | Kind::Text => true,
         };
-        let known = match key.split_once('.') {
-            Some((component, attribute)) => self.lexicon.catalogue.row(component, attribute).is_some_and(fits),
-            None => self.lexicon.catalogue.rows.iter().any(|row| row.attribute == key && fits(row)),
-        };
-        if known { Ok(()) } else { Err(self.unknown(id, fact)) }
+        file.part.iter_mut().for_each(|part| part.source = at);
+        file.saying.iter_mut().for_each(|saying| saying.source = at);
+        file.reading.iter_mut().for_each(|reading| reading.source = at);
+        file.cue.iter_mut().for_each(|cue| cue.source = at);
+        self.lexicon.origin[at].about = file.about;
+        self.lexicon.parts.extend(file.part);
+        self.lexicon.sayings.extend(file.saying);
+        self.lexicon.readings.extend(file.reading);
+        self.lexicon.cues.extend(file.cue);
+        file.more
     }
 
-    fn known_key(&self, id: &str, key: &str) -> Result<(), Error> {
-        let known = self.lexicon.catalogue.rows.iter().any(|row| row.key() == key);
-        if known { Ok(()) } else { Err(self.unknown(id, key)) }
+    /// Adds words to an entry.
+    fn add(&mut self, at: usize, more: More) {
+        let lexicon = &mut self.lexicon;
+        if let Some(part) = lexicon.parts.iter_mut().find(|p| p.id == more.of) {
+            extend((&mut part.says, &mut part.misheard, &mut part.yes, &mut part.no), more);
+        } else if let Some(saying) = lexicon.sayings.iter_mut().find(|s| s.id == more.of) {
+            extend((&mut saying.says, &mut saying.misheard, &mut saying.yes, &mut saying.no), more);
+        } else if let Some(cue) = lexicon.cues.iter_mut().find(|c| c.id == more.of) {
+            extend((&mut cue.says, &mut cue.misheard, &mut cue.yes, &mut cue.no), more);
+        } else if let Some(reading) = lexicon.readings.iter_mut().find(|r| r.id == more.of && more.misheard.is_empty()) {
+            extend((&mut reading.says, &mut Vec::new(), &mut reading.yes, &mut reading.no), more);
+        } else {
+            let source = &lexicon.origin[at];
+            let line = source.line(&more.of, &more.of);
+            self.faults.push(Error::NoEntry { name: source.name.clone(), line, id: more.of });
+        }
     }
 
-    fn known_component(&self, id: &str, component: &str) -> Result<(), Error> {
-        let known = self.lexicon.catalogue.rows.iter().any(|row| row.component == component);
-        if known { Ok(()) } else { Err(self.unknown(id, component)) }
+    /// Checks every entry and compiles its forms.
+    fn forms(&mut self) {
+        let Lexicon { trie, vocabulary, forms, .. } = &mut self.lexicon;
+        let (mut trie, mut vocabulary, mut pulls) =
+            (std::mem::take(trie), std::mem::take(vocabulary), std::mem::take(forms));
+        let mut seen = std::collections::HashSet::new();
+        let plain = pull::Plain::words();
+        for entry in self.lexicon.entries() {
+            if !seen.insert(entry.id) {
+                let (name, line) = self.lexicon.place(&entry, entry.id);
+                self.faults.push(Error::Twice { name, line, id: entry.id.to_owned() });
+            }
+            self.faults.extend(unknown(&self.lexicon, &entry));
+            for (pattern, term, quality) in entry.forms() {
+                let form = match parse(pattern) {
+                    Ok(form) => form,
+                    Err(cause) => {
+                        let (name, line) = self.lexicon.place(&entry, pattern);
+                        self.faults.push(Error::Pattern { name, line, id: entry.id.to_owned(), cause });
+                        continue;
+                    }
+                };
+                trie.insert(&form, term, quality);
+                if quality > Match::Weak {
+                    continue;
+                }
+                learn_words(&form, &mut vocabulary);
+                if quality == Match::Exact && matches!(term, TermRef::Part(_) | TermRef::Saying(_)) {
+                    pulls.extend(plain.pulling(&form));
+                }
+            }
+        }
+        pulls.sort_unstable();
+        pulls.dedup();
+        (self.lexicon.trie, self.lexicon.vocabulary, self.lexicon.forms) = (trie, vocabulary, pulls);
     }
+}
 
-    fn unknown(&self, id: &str, what: &str) -> Error {
-        Error::UnknownId { name: self.source.name.clone(), line: self.line(what), id: id.into(), what: what.into() }
+/// What an entry names that is not in the catalogue.
+fn unknown(lexicon: &Lexicon, entry: &Entry) -> Vec<Error> {
+    let catalogue = &lexicon.catalogue;
+    let mut named: Vec<(String, bool)> = Vec::new();
+    let fact = |fact: &String| (fact.clone(), known_fact(catalogue, fact));
+    let component = |name: &String| (name.clone(), catalogue.rows.iter().any(|row| row.component == *name));
+    match entry.term {
+        TermRef::Part(at) => {
+            let part = &lexicon.parts[at];
+            named.extend(part.component.list().iter().chain(&part.near).map(component));
+            let states = |value: &str| part.presence.iter().map(|key| format!("{key} = {value}")).collect::<Vec<_>>();
+            named.extend(states(&part.there).iter().chain(&states(&part.gone)).map(fact));
+        }
+        TermRef::Saying(at) => {
+            let saying = &lexicon.sayings[at];
+            let stated = saying.states.list().iter().chain(saying.not.iter().flat_map(OneOrMany::list));
+            named.extend(stated.map(fact));
+            named.extend(saying.need.iter().chain(&saying.default).chain(&saying.limit).map(component));
+        }
+        TermRef::Reading(at, _) => {
+            let reading = &lexicon.readings[at];
+            let known = catalogue.rows.iter().any(|row| row.key() == reading.states);
+            named.push((reading.states.clone(), known));
+            named.extend(reading.need.iter().map(component));
+        }
+        TermRef::Cue(_) => {}
     }
+    for example in entry.yes {
+        named.extend(example.fact.list().iter().map(fact));
+        named.extend(example.photo.iter().chain(&example.limit).map(component));
+    }
+    let unknown = named.into_iter().filter(|(_, known)| !known);
+    unknown
+        .map(|(what, _)| {
+            let (name, line) = lexicon.place(entry, &what);
+            Error::UnknownId { name, line, id: entry.id.to_owned(), what }
+        })
+        .collect()
+}
 
-    /// The line on which a text first stands in the file.
-    fn line(&self, text: &str) -> usize {
-        self.source.text.lines().position(|l| l.contains(text)).map_or(0, |at| at + 1)
+type Lists<'a> =
+    (&'a mut Vec<String>, &'a mut Vec<String>, &'a mut Vec<super::term::Example>, &'a mut Vec<String>);
+
+fn extend((says, misheard, yes, no): Lists, more: More) {
+    says.extend(more.says);
+    misheard.extend(more.misheard);
+    yes.extend(more.yes);
+    no.extend(more.no);
+}
+
+/// Every word of a form belongs to the trade's vocabulary.
+fn learn_words(form: &Form, vocabulary: &mut std::collections::HashSet<String>) {
+    match form {
+        Form::Word(word) => {
+            vocabulary.insert(word.clone());
+        }
+        Form::Gap => {}
+        Form::Sequence(all) | Form::Choice(all) => all.iter().for_each(|f| learn_words(f, vocabulary)),
+    }
+}
+
+/// Whether the catalogue has `component.attribute = value`, or `attribute = value` for some component.
+fn known_fact(catalogue: &Catalogue, fact: &str) -> bool {
+    let (key, value) = fact.split_once(" = ").unwrap_or((fact, ""));
+    let fits = |row: &Row| match row.kind {
+        Kind::Choice | Kind::Presence => row.values.iter().any(|v| v == value),
+        Kind::Number | Kind::Year | Kind::Text => !value.is_empty(),
+    };
+    match key.split_once('.') {
+        Some((component, attribute)) => catalogue.row(component, attribute).is_some_and(fits),
+        None => catalogue.rows.iter().any(|row| row.attribute == key && fits(row)),
     }
 }

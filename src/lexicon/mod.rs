@@ -1,14 +1,23 @@
 //! The trade's words as data: loaded, checked and compiled.
 mod catalogue;
+mod check;
 mod english;
+mod entry;
 mod load;
+mod page;
 mod pattern;
+mod pull;
+mod source;
 mod term;
 mod trie;
 
 pub use catalogue::{Catalogue, Kind, Row};
-pub use load::{Error, Source};
+pub use check::{Finding, check};
+pub use entry::Entry;
+pub use load::Error;
+pub use page::page;
 pub use pattern::fold;
+pub use source::Source;
 pub use term::{Cue, Example, NumberTerm, OneOrMany, Part, Role, Saying};
 pub use trie::{Hit, Match, TermRef, Trie};
 
@@ -36,14 +45,14 @@ pub struct Lexicon {
 impl Lexicon {
     /// The lexicon that ships with the program; a test proves that it is well made.
     pub fn shipped() -> Result<Self, Error> {
-        Self::load(&load::shipped())
+        Self::load(&source::shipped())
     }
 
-    /// The shipped lexicon with an office's own files laid over it.
+    /// The shipped lexicon with an office's own files laid over it; an unreadable or ill-made file is an error.
     pub fn with_office(paths: &[std::path::PathBuf]) -> Result<Self, Error> {
-        let mut sources = load::shipped();
+        let mut sources = source::shipped();
         for path in paths {
-            sources.push(load::from_disk(path)?);
+            sources.push(source::from_disk(path)?);
         }
         Self::load(&sources)
     }

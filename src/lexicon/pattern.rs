@@ -170,10 +170,9 @@ pub fn fold(word: &str) -> String {
         if let Some(stem) = word.strip_suffix("ies").filter(|s| s.len() > 2) {
             return format!("{stem}y");
         }
-        if let Some(stem) = word.strip_suffix("es") {
-            if ["sh", "ch", "x", "ss"].iter().any(|e| stem.ends_with(e)) {
-                return stem.to_owned();
-            }
+        let hisses = |stem: &&str| ["sh", "ch", "x", "ss"].iter().any(|e| stem.ends_with(e));
+        if let Some(stem) = word.strip_suffix("es").filter(hisses) {
+            return stem.to_owned();
         }
         return word[..word.len() - 1].to_owned();
     }

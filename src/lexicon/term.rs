@@ -6,8 +6,8 @@ use serde::Deserialize;
 #[serde(deny_unknown_fields)]
 pub struct File {
     /// A line for people who read the file.
-    #[serde(default, rename = "about")]
-    _about: String,
+    #[serde(default)]
+    pub about: String,
     #[serde(default)]
     pub part: Vec<Part>,
     #[serde(default)]
@@ -16,14 +16,23 @@ pub struct File {
     pub reading: Vec<NumberTerm>,
     #[serde(default)]
     pub cue: Vec<Cue>,
+    #[serde(default)]
+    pub more: Vec<More>,
 }
 
-/// An example and the facts it must give, as `component.attribute = value`, or none.
-#[derive(Debug, Clone, Deserialize)]
+/// Phrases and what each of them must give: facts as `component.attribute = value`, or something beside the facts.
+#[derive(Debug, Clone, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Example {
-    pub text: String,
+    pub text: OneOrMany,
+    #[serde(default)]
     pub fact: OneOrMany,
+    /// The component of a photograph.
+    pub photo: Option<String>,
+    /// The component that could not be seen.
+    pub limit: Option<String>,
+    /// A command that acts on the note: `scratch-that`, `correction`, `next-item`, `first-item`, `end-of-note`.
+    pub command: Option<String>,
 }
 
 /// A single word or a list of them.
@@ -44,11 +53,20 @@ impl OneOrMany {
     }
 }
 
+impl Default for OneOrMany {
+    fn default() -> Self {
+        OneOrMany::Many(Vec::new())
+    }
+}
+
 /// Words for a thing that people point at.
 #[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Part {
     pub id: String,
+    /// Which of the lexicon's files it stands in.
+    #[serde(skip)]
+    pub source: usize,
     /// The components it names; the first that has an attribute takes it.
     pub component: OneOrMany,
     /// A word for several at once ("both connections"): each of the components takes the value.
@@ -93,6 +111,9 @@ fn absent() -> String {
 #[serde(deny_unknown_fields)]
 pub struct Saying {
     pub id: String,
+    /// Which of the lexicon's files it stands in.
+    #[serde(skip)]
+    pub source: usize,
     /// `attribute = value` of whatever part is talked about, or `component.attribute = value`.
     pub states: OneOrMany,
     /// What it states when negated; nothing if left out.
@@ -123,6 +144,9 @@ pub struct Saying {
 #[serde(deny_unknown_fields)]
 pub struct NumberTerm {
     pub id: String,
+    /// Which of the lexicon's files it stands in.
+    #[serde(skip)]
+    pub source: usize,
     /// `component.attribute`.
     pub states: String,
     /// Components, one of which must be in reach; empty if the unit says it all.
@@ -154,7 +178,26 @@ pub struct NumberTerm {
 #[serde(deny_unknown_fields)]
 pub struct Cue {
     pub id: String,
+    /// Which of the lexicon's files it stands in.
+    #[serde(skip)]
+    pub source: usize,
     pub role: Role,
+    pub says: Vec<String>,
+    #[serde(default)]
+    pub misheard: Vec<String>,
+    #[serde(default)]
+    pub yes: Vec<Example>,
+    #[serde(default)]
+    pub no: Vec<String>,
+}
+
+/// More words for an entry that another file defines: how an office says it.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct More {
+    /// The id of the entry.
+    pub of: String,
+    #[serde(default)]
     pub says: Vec<String>,
     #[serde(default)]
     pub misheard: Vec<String>,

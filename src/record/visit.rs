@@ -133,6 +133,17 @@ impl Visit {
         file::replace(&self.rules_path(), &bytes)
     }
 
+    /// Where an office's own lexicon lies, if the visit is read by any.
+    pub fn lexicon_path(&self) -> PathBuf {
+        self.root.join("lexicon.toml")
+    }
+
+    /// Copies an office's lexicon into the visit, so that a draft made again reads by the same words.
+    pub fn take_lexicon(&self, from: &Path) -> Result<(), Error> {
+        let bytes = std::fs::read(from).map_err(|source| Error::Read { path: from.to_owned(), source })?;
+        file::replace(&self.lexicon_path(), &bytes)
+    }
+
     /// Where a note lies.
     pub fn note_path(&self, note: &str) -> PathBuf {
         self.root.join("notes").join(note)

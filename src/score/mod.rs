@@ -5,6 +5,7 @@
 //! them hears or reads anything; `run` alone does.
 mod agree;
 mod cache;
+mod example;
 mod figure;
 mod fit;
 mod label;
@@ -17,6 +18,7 @@ pub mod word;
 
 pub use agree::{agreement, same_value};
 pub use cache::Cache;
+pub use example::{Miss, examples, phrases};
 pub use figure::{Figures, Tally};
 pub use fit::{Example, Fit, fit};
 pub use label::{Dictation, dictations, voices};

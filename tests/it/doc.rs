@@ -91,3 +91,14 @@ fn the_first_screen_of_the_readme_names_the_two_commands() {
     let screen = readme.lines().take(24).collect::<Vec<_>>().join("\n");
     assert!(screen.contains("./demo") && screen.contains("./check"));
 }
+
+#[test]
+fn the_page_of_the_lexicon_is_what_the_lexicon_says() {
+    let text = hearsheet::lexicon::page(&hearsheet::lexicon::Lexicon::shipped().unwrap());
+    let path = root().join("docs/lexicon.md");
+    if std::env::var_os("UPDATE_DOCS").is_some() {
+        std::fs::write(&path, &text).unwrap();
+    }
+    let written = std::fs::read_to_string(&path).unwrap_or_default();
+    assert!(written == text, "docs/lexicon.md is behind: UPDATE_DOCS=1 cargo test --test it page_of_the_lexicon");
+}
