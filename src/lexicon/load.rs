@@ -34,7 +34,9 @@ pub enum Error {
     },
     #[error("{name}:{line}: '{id}' names '{what}', which is not in the catalogue; see lexicon/catalogue.csv")]
     UnknownId { name: String, line: usize, id: String, what: String },
-    #[error("{name}:{line}: '{id}' is the id of another entry; give this one its own, or use [[more]] to add words to that")]
+    #[error(
+        "{name}:{line}: '{id}' is the id of another entry; give this one its own, or use [[more]] to add words to that"
+    )]
     Twice { name: String, line: usize, id: String },
     #[error("{name}:{line}: nothing is called '{id}'; docs/lexicon.md lists all entries")]
     NoEntry { name: String, line: usize, id: String },
@@ -127,7 +129,8 @@ impl Compiler<'_> {
             extend((&mut saying.says, &mut saying.misheard, &mut saying.yes, &mut saying.no), more);
         } else if let Some(cue) = lexicon.cues.iter_mut().find(|c| c.id == more.of) {
             extend((&mut cue.says, &mut cue.misheard, &mut cue.yes, &mut cue.no), more);
-        } else if let Some(reading) = lexicon.readings.iter_mut().find(|r| r.id == more.of && more.misheard.is_empty()) {
+        } else if let Some(reading) = lexicon.readings.iter_mut().find(|r| r.id == more.of && more.misheard.is_empty())
+        {
             extend((&mut reading.says, &mut Vec::new(), &mut reading.yes, &mut reading.no), more);
         } else {
             let source = &lexicon.origin[at];
@@ -214,8 +217,7 @@ fn unknown(lexicon: &Lexicon, entry: &Entry) -> Vec<Error> {
         .collect()
 }
 
-type Lists<'a> =
-    (&'a mut Vec<String>, &'a mut Vec<String>, &'a mut Vec<super::term::Example>, &'a mut Vec<String>);
+type Lists<'a> = (&'a mut Vec<String>, &'a mut Vec<String>, &'a mut Vec<super::term::Example>, &'a mut Vec<String>);
 
 fn extend((says, misheard, yes, no): Lists, more: More) {
     says.extend(more.says);

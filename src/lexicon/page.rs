@@ -17,7 +17,8 @@ pub fn page(lexicon: &Lexicon) -> String {
 }
 
 fn fill(lexicon: &Lexicon, page: &mut String) -> std::fmt::Result {
-    let phrases: usize = lexicon.entries().map(|e| e.no.len() + e.yes.iter().map(|y| y.text.list().len()).sum::<usize>()).sum();
+    let phrases: usize =
+        lexicon.entries().map(|e| e.no.len() + e.yes.iter().map(|y| y.text.list().len()).sum::<usize>()).sum();
     writeln!(page, "# What people say\n")?;
     writeln!(
         page,
@@ -33,9 +34,20 @@ fn fill(lexicon: &Lexicon, page: &mut String) -> std::fmt::Result {
         if entries.is_empty() {
             continue;
         }
-        writeln!(page, "\n## {}\n\n{}\n\n| entry | says | states | for example |\n| --- | --- | --- | --- |", source.name, source.about)?;
+        writeln!(
+            page,
+            "\n## {}\n\n{}\n\n| entry | says | states | for example |\n| --- | --- | --- | --- |",
+            source.name, source.about
+        )?;
         for entry in entries {
-            writeln!(page, "| `{}` | {} | {} | {} |", entry.id, forms(&entry), states(lexicon, &entry), examples(&entry))?;
+            writeln!(
+                page,
+                "| `{}` | {} | {} | {} |",
+                entry.id,
+                forms(&entry),
+                states(lexicon, &entry),
+                examples(&entry)
+            )?;
         }
     }
     Ok(())
@@ -83,7 +95,11 @@ fn code(facts: &[String]) -> String {
 fn examples(entry: &Entry) -> String {
     let all = entry.yes.iter().flat_map(|example| example.text.list());
     let shown: Vec<String> = all.take(EXAMPLES).map(|text| format!("\"{}\"", escape(text))).collect();
-    if shown.is_empty() { entry.no.first().map_or(String::new(), |no| format!("not \"{}\"", escape(no))) } else { shown.join("<br>") }
+    if shown.is_empty() {
+        entry.no.first().map_or(String::new(), |no| format!("not \"{}\"", escape(no)))
+    } else {
+        shown.join("<br>")
+    }
 }
 
 fn role(role: Role) -> &'static str {
