@@ -82,9 +82,11 @@ fn pieces(word: &str) -> Vec<(String, bool)> {
     for part in word.split(['-', '—', '–', '_']) {
         let inch = part.trim_end_matches(['.', ',', ';', '?', '!']).ends_with(['"', '”'])
             && part.starts_with(|c: char| c.is_ascii_digit());
+        let foot = ends_in_foot_mark(part);
         let bare = part.trim_matches(|c: char| {
-            !c.is_alphanumeric() && !matches!(c, '$' | '%' | '°' | '&' | '½' | '¼' | '¾' | '#')
+            !c.is_alphanumeric() && !matches!(c, '$' | '£' | '€' | '%' | '°' | '&' | '½' | '¼' | '¾' | '#')
         });
+        let bare = with_leading_point(part, bare);
         if bare.is_empty() {
             continue;
         }
@@ -100,8 +102,24 @@ fn pieces(word: &str) -> Vec<(String, bool)> {
         if inch {
             out.push(("inch".to_owned(), false));
         }
+        if foot {
+            out.push(("foot".to_owned(), false));
+        }
     }
     out
+}
+
+/// Whether figures end in the mark of a foot: 6'.
+fn ends_in_foot_mark(part: &str) -> bool {
+    let figures = part.trim_end_matches(['.', ',', ';', '?', '!']).strip_suffix(['\'', '′']);
+    figures.is_some_and(|f| !f.is_empty() && f.bytes().all(|b| b.is_ascii_digit()))
+}
+
+/// The word with the point that its figures begin with: .25 is a quarter, not 25.
+fn with_leading_point<'a>(part: &'a str, bare: &'a str) -> &'a str {
+    let start = bare.as_ptr() as usize - part.as_ptr() as usize;
+    let pointed = start > 0 && part.as_bytes()[start - 1] == b'.' && bare.starts_with(|c: char| c.is_ascii_digit());
+    if pointed { &part[start - 1..start + bare.len()] } else { bare }
 }
 
 #[cfg(test)]
@@ -118,6 +136,12 @@ mod tests {
             texts("The flue's shut-off, 3/4\" pipe, 4,500-watt."),
             ["the", "flue", "'s", "shut", "off", "3/4", "inch", "pipe", "4,500", "watt"]
         );
+    }
+
+    #[test]
+    fn a_point_before_figures_and_the_mark_of_a_foot_are_kept() {
+        assert_eq!(texts("It's .25 inch, 6' tall."), ["it", "'s", ".25", "inch", "6", "foot", "tall"]);
+        assert_eq!(texts("the '90s, wait...25"), ["the", "90s", "wait...25"]);
     }
 
     #[test]

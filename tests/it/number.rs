@@ -1,5 +1,5 @@
 //! Spoken numbers against num2words, conversions against pint, and any text at all.
-use hearsheet::read::number::{self, Unit};
+use hearsheet::read::number::{self, Dimension, Unit};
 use hearsheet::read::tokenize;
 use hearsheet::recognize::Transcript;
 use proptest::prelude::*;
@@ -166,5 +166,43 @@ proptest! {
     #[test]
     fn any_run_of_number_words_is_read_without_panic(text in chatter()) {
         holds_together(&text)?;
+    }
+}
+
+/// The dimensions of what a unit measures; none where units of many kinds share the class.
+fn dimensions(of: Dimension) -> Option<&'static str> {
+    Some(match of {
+        Dimension::Volume => "length^3",
+        Dimension::Power => "length^2 mass^1 time^-3",
+        Dimension::Voltage => "current^-1 length^2 mass^1 time^-3",
+        Dimension::Current => "current^1",
+        Dimension::Resistance => "current^-2 length^2 mass^1 time^-3",
+        Dimension::Pressure => "length^-1 mass^1 time^-2",
+        Dimension::Length => "length^1",
+        Dimension::Mass => "mass^1",
+        Dimension::Time => "time^1",
+        Dimension::Area => "length^2",
+        Dimension::Speed => "length^1 time^-1",
+        Dimension::Flow => "length^3 time^-1",
+        Dimension::Energy => "length^2 mass^1 time^-2",
+        Dimension::Frequency => "time^-1",
+        Dimension::Slope | Dimension::Ratio | Dimension::Angle => "",
+        Dimension::Gauge | Dimension::Money => "annotation",
+        Dimension::Temperature | Dimension::Other => return None,
+    })
+}
+
+#[test]
+fn every_code_is_ucum_and_measures_what_its_unit_does() {
+    let table: Vec<(&str, &str)> =
+        include_str!("../tables/ucum.tsv").lines().skip(1).filter_map(|line| line.split_once('\t')).collect();
+    // The four codes with cubic feet and yards that ucumvert misreads; UCUM table 9 lists both.
+    let misread = Unit::ALL.iter().filter(|u| u.ucum().starts_with("[cft_i]") || u.ucum() == "[cyd_i]").count();
+    assert_eq!((table.len(), misread), (Unit::ALL.len() - misread, 4));
+    for unit in Unit::ALL {
+        let Some((_, measured)) = table.iter().find(|(code, _)| *code == unit.ucum()) else { continue };
+        if let Some(expected) = dimensions(unit.dimension()) {
+            assert_eq!(*measured, expected, "{unit:?}");
+        }
     }
 }

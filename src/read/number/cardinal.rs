@@ -76,7 +76,10 @@ pub(super) fn atom(line: &Line, at: usize) -> Option<Atom> {
 /// "k" multiplies only a number written against it, or before a unit that is counted in thousands.
 fn may_scale(line: &Line, at: usize) -> bool {
     match line.word(at) {
-        "k" => line.joined(at) || matches!(line.word(at + 1), "btu" | "btus" | "b"),
+        "k" => {
+            let ends = line.stop(at) != crate::read::Stop::None || at + 1 == line.len();
+            line.joined(at) || ends || matches!(line.word(at + 1), "btu" | "btus" | "b" | "input")
+        }
         _ => true,
     }
 }
@@ -131,7 +134,8 @@ fn after_hundred(line: &Line, at: usize, value: f64) -> (usize, f64) {
     if !and && !line.flows(at) {
         return (at, value);
     }
-    match below_hundred(line, tail) {
+    let figure = || parse_figures(line.word(tail)).filter(|n| n.fract() == 0.0 && *n < 100.0).map(|n| (tail + 1, n));
+    match below_hundred(line, tail).or_else(figure) {
         Some((end, small)) => (end, value + small),
         None => (at, value),
     }
@@ -156,7 +160,9 @@ fn spells_on(line: &Line, at: usize) -> bool {
 /// Whether the digit at a position is the top of a fraction.
 pub(super) fn counts_fraction(line: &Line, at: usize) -> bool {
     line.flows(at + 1)
-        && word::denominator(line.word(at + 1)).is_some_and(|(bottom, plural)| plural || matches!(bottom, 4 | 8 | 16))
+        && (matches!(line.word(at + 1), "eights" | "sixteens")
+            || word::denominator(line.word(at + 1))
+                .is_some_and(|(bottom, plural)| plural || matches!(bottom, 4 | 8 | 16)))
 }
 
 /// A number in figures at a position.
@@ -175,7 +181,8 @@ fn figures(line: &Line, at: usize) -> Option<Atom> {
         let improper = top > bottom && top < 100 && matches!(bottom, 2 | 4 | 8 | 16);
         return (is_fraction || improper).then(|| {
             let value = f64::from(top) / f64::from(bottom);
-            Atom { kind: Kind::Fraction, ..Atom::whole(at + 1, value, true) }
+            let ending = matches!(line.word(at + 1), "ths" | "th" | "'s" | "rds" | "nds") && line.joined(at + 1);
+            Atom { kind: Kind::Fraction, ..Atom::whole(at + 1 + usize::from(ending), value, true) }
         });
     }
     let value = parse_figures(text)?;
@@ -206,20 +213,19 @@ fn scaled_figures(line: &Line, atom: Atom) -> Atom {
     if atom.kind == Kind::Fraction || !line.flows(atom.end) {
         return atom;
     }
-    let scale = match line.word(atom.end) {
-        "hundred" => Some(100.0),
-        word => word::scale(word).filter(|_| may_scale(line, atom.end)),
-    };
-    if let Some(scale) = scale {
+    if line.word(atom.end) == "hundred" {
+        let (end, value) = after_hundred(line, atom.end + 1, atom.value * 100.0);
+        return Atom { end, value, kind: Atom::whole(0, value, true).kind, ..atom };
+    }
+    if let Some(scale) = word::scale(line.word(atom.end)).filter(|_| may_scale(line, atom.end)) {
         let value = atom.value * scale;
         return Atom { end: atom.end + 1, value, kind: Atom::whole(0, value, true).kind, ..atom };
     }
-    let and = line.word(atom.end) == "and";
-    let tail = parse_figures(line.word(atom.end + usize::from(and))).filter(|t| t.fract() == 0.0 && *t >= 1.0);
-    let fits =
-        |tail: f64| atom.value % 100.0 == 0.0 && atom.value >= 100.0 && tail < 100.0 && (and || atom.value == 2000.0);
-    match tail.filter(|&t| fits(t) && !line.word(atom.end).contains('.')) {
-        Some(tail) => Atom { end: atom.end + 1 + usize::from(and), value: atom.value + tail, ..atom },
+    // Only the century is put together with what follows: "2000 and 11", "2000 11".
+    let tail = atom.end + usize::from(line.word(atom.end) == "and");
+    let year = parse_figures(line.word(tail)).filter(|y| y.fract() == 0.0 && (1.0..31.0).contains(y));
+    match year.filter(|_| atom.value == 2000.0 && line.flows(tail) && !line.word(tail).contains('.')) {
+        Some(year) => Atom { end: tail + 1, value: atom.value + year, ..atom },
         None => atom,
     }
 }

@@ -94,6 +94,9 @@ fn short_run(line: &Line, at: usize, run: &Run) -> Option<Number> {
     if pair_follows || unit.is_none() {
         return None;
     }
+    if let Some(inches) = clipped_fraction(line, run.end, first, second) {
+        return Some(Number { certainty: 0.6, ..Number::new(at, run.end, inches, Form::Fraction) });
+    }
     if second == first + 1.0 || second == first + 2.0 {
         return Some(Number { low: Some(first), certainty: 0.8, ..Number::new(at, run.end, second, Form::Cardinal) });
     }
@@ -105,6 +108,13 @@ fn short_run(line: &Line, at: usize, run: &Run) -> Option<Number> {
         return Some(Number::new(at, run.end, second, Form::Cardinal));
     }
     Some(Number { certainty: 0.6, ..Number::new(at, run.end, first * 10.0 + second, Form::Digits) })
+}
+
+/// "Five eight inch" and "three four inch", with the end of the fraction lost.
+fn clipped_fraction(line: &Line, end: usize, top: f64, bottom: f64) -> Option<f64> {
+    let known =
+        [[1.0, 2.0], [1.0, 4.0], [3.0, 4.0], [1.0, 8.0], [3.0, 8.0], [5.0, 8.0], [7.0, 8.0]].contains(&[top, bottom]);
+    (known && line.word(end) == "inch").then_some(top / bottom)
 }
 
 /// A digit before ten to ninety-nine: "one thirty" is 130, "one ninety nine thousand" 199,000.

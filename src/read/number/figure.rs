@@ -8,7 +8,8 @@ use super::{compose, unit_name};
 
 /// Puts figures together with figures beside them.
 pub(super) fn compose(line: &Line, at: usize, first: Atom) -> Number {
-    let alone = Number { figures: true, ..Number::new(at, first.end, first.value, form_of(&first)) };
+    let form = if is_short_year(line.word(at)) { Form::LeadingZero } else { form_of(&first) };
+    let alone = Number { figures: true, ..Number::new(at, first.end, first.value, form) };
     if line.stop(first.end - 1) != crate::read::Stop::None {
         return alone;
     }
@@ -16,6 +17,11 @@ pub(super) fn compose(line: &Line, at: usize, first: Atom) -> Number {
     let joined = line.joined(first.end);
     let found = if joined { hyphened(line, at, &first, &next) } else { spaced(line, at, &first, &next) };
     found.map_or(alone, |number| Number { figures: true, ..number })
+}
+
+/// "09" for 2009.
+fn is_short_year(text: &str) -> bool {
+    text.len() == 2 && text.starts_with('0') && text.ends_with(|c: char| c.is_ascii_digit())
 }
 
 fn form_of(atom: &Atom) -> Form {
@@ -68,7 +74,8 @@ fn spaced(line: &Line, at: usize, first: &Atom, next: &Atom) -> Option<Number> {
         return Some(cable);
     }
     let unit = unit_name::at(line, next.end, true).map(|f| f.unit);
-    let volts = unit == Some(Unit::Volt) && first.kind == Kind::Digit && next.kind == Kind::Pair;
+    let over = matches!(line.word(next.end), "over" | "slash");
+    let volts = (unit == Some(Unit::Volt) || over) && first.kind == Kind::Digit && next.kind == Kind::Pair;
     let thousands = unit.is_some() && line.word(first.end).len() == 3 && a < 1000.0 && line.word(first.end) == "000";
     let value = if volts { a * 100.0 + b } else { a * 1000.0 + b };
     (volts || thousands).then(|| Number { certainty: 0.8, ..Number::new(at, next.end, value, Form::Cardinal) })

@@ -1,5 +1,5 @@
 //! Quantities of a line of text, with their places in it.
-use super::{Quantity, place, quantities};
+use super::{Distractor, Quantity, Unit, place, quantities};
 use crate::read::tokenize;
 use serde::Serialize;
 
@@ -69,7 +69,7 @@ fn found(quantity: Quantity, negative: bool, span: [usize; 2], text: &str) -> Fo
     };
     Found {
         value: if quantity.range.is_some() { quantity.value } else { sign * quantity.value },
-        unit: quantity.unit.map(super::Unit::ucum),
+        unit: quantity.unit.map(|unit| code(unit, quantity.distractor)),
         low,
         high,
         other: quantity.other,
@@ -79,6 +79,14 @@ fn found(quantity: Quantity, negative: bool, span: [usize; 2], text: &str) -> Fo
         year: quantity.year,
         distractor: quantity.distractor.map(super::Distractor::name),
         certainty: quantity.certainty,
+    }
+}
+
+/// The UCUM code of a unit; bare degrees are Fahrenheit, as `convert` takes them, but for the bend of a fitting.
+fn code(unit: Unit, distractor: Option<Distractor>) -> &'static str {
+    match unit {
+        Unit::Degree if distractor != Some(Distractor::Angle) => Unit::Fahrenheit.ucum(),
+        unit => unit.ucum(),
     }
 }
 

@@ -17,6 +17,7 @@ mod unit;
 mod unit_name;
 mod unit_table;
 mod word;
+mod written;
 mod year;
 
 use super::token::Token;

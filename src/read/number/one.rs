@@ -41,7 +41,29 @@ pub(super) fn number(line: &Line, at: usize) -> Option<Number> {
         let plain = number_unsigned(line, at + 1).filter(|_| line.flows(at + 1))?;
         return Some(Number { start: at, value: -plain.value, low: plain.low.map(|l| -l), ..plain });
     }
-    number_unsigned(line, at)
+    number_unsigned(line, at).or_else(|| homophone(line, at))
+}
+
+/// "ends for inches off the floor": a number written as the word it sounds like, before a plural that it can only count.
+fn homophone(line: &Line, at: usize) -> Option<Number> {
+    let value = match line.word(at) {
+        "for" | "fore" => 4.0,
+        "too" => 2.0,
+        "ate" => 8.0,
+        "sex" | "sicks" => 6.0,
+        "tree" => 3.0,
+        "to" if matches!(
+            line.before(at, 1),
+            "ends" | "stops" | "quits" | "drops" | "about" | "maybe" | "within" | "only"
+        ) =>
+        {
+            2.0
+        }
+        _ => return None,
+    };
+    let counted = matches!(line.word(at + 1), "inches" | "gallons" | "feet" | "millimeters" | "millimetres")
+        && line.flows(at + 1);
+    counted.then(|| Number { certainty: 0.4, ..Number::new(at, at + 1, value, Form::Cardinal) })
 }
 
 fn number_unsigned(line: &Line, at: usize) -> Option<Number> {
@@ -242,7 +264,16 @@ fn bottom(line: &Line, at: usize) -> Option<(usize, u32, bool)> {
     if two("sixty", &["fourth", "fourths"]) {
         return Some((at + 2, 64, true));
     }
-    word::denominator(line.word(at)).map(|(bottom, plural)| (at + 1, bottom, plural))
+    // Recognisers drop the end of "eighth": "one eight of an inch".
+    let cut = match line.word(at) {
+        "eights" => Some(8),
+        "eight" if line.says(at + 1, &["of", "an", "inch"]) => Some(8),
+        "sixteens" => Some(16),
+        "sixteen" if line.says(at + 1, &["of", "an", "inch"]) => Some(16),
+        _ => None,
+    };
+    let whole = word::denominator(line.word(at)).map(|(bottom, plural)| (at + 1, bottom, plural));
+    whole.or(cut.map(|bottom| (at + 1, bottom, true)))
 }
 
 /// "half inch", "half an inch", "quarter of an inch", "eighth inch": no top said.

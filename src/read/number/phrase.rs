@@ -47,6 +47,14 @@ impl Phrase {
     }
 }
 
+impl Phrase {
+    /// A year within a date.
+    pub fn dated(start: usize, end: usize, year: f64, distractor: Option<Distractor>) -> Phrase {
+        let number = Number::new(start, end, year, Form::Year);
+        Phrase { distractor, ..Phrase::of(&number, end, None, 1.0) }
+    }
+}
+
 /// A measured number as a phrase of its own.
 pub(super) fn plain(found: &Measured) -> Phrase {
     Phrase::of(&found.number, found.end, found.unit, found.certainty)
@@ -54,7 +62,7 @@ pub(super) fn plain(found: &Measured) -> Phrase {
 
 /// The quantity that begins at a position.
 pub(super) fn phrase(line: &Line, at: usize) -> Option<Phrase> {
-    if let Some(found) = super::context::written(line, at) {
+    if let Some(found) = super::written::written(line, at) {
         return Some(found);
     }
     if let Some(found) = measure::article(line, at) {

@@ -209,11 +209,11 @@ fn part(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
     if let Some(letter) = sounded(here).filter(|_| run.letters + run.digits > 0 && cued && spells(line, at + 1)) {
         return part(at + 1, letter.to_string(), false);
     }
-    digits(line, at, run)
+    digits(line, at, run, cued)
 }
 
 /// A digit, repeated digits, or a number said as one: "five", "double six", "fifty two", "four hundred".
-fn digits(line: &Line, at: usize, run: &Run) -> Option<Part> {
+fn digits(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
     if run.text.is_empty() && line.word(at).len() > 3 && unit_name::at(line, at + 1, false).is_some() {
         return None;
     }
@@ -223,8 +223,13 @@ fn digits(line: &Line, at: usize, run: &Run) -> Option<Part> {
     }
     let number = one::number(line, at)
         .filter(|n| n.low.is_none() && n.value.fract() == 0.0 && n.value < 1e12 && n.value >= 0.0)?;
+    let measured = !cued && unit_name::at(line, number.end, false).is_some_and(|u| u.certainty == 1.0);
     let spelled_as_number = !matches!(line.word(at), "a" | "an");
-    spelled_as_number.then(|| Part { end: number.end, text: format!("{:.0}", number.value), alphabet: false })
+    (spelled_as_number && !measured).then(|| Part {
+        end: number.end,
+        text: format!("{:.0}", number.value),
+        alphabet: false,
+    })
 }
 
 fn separator(word: &str) -> Option<&'static str> {

@@ -181,10 +181,10 @@ units! {
     Kilocalorie "kcal" Energy;
     Electronvolt "eV" Energy;
     Dollar "{USD}" Money;
-    Cent "{US cent}" Money;
+    Cent "{US-cent}" Money;
     Euro "{EUR}" Money;
     Sterling "{GBP}" Money;
-    Penny "{GB penny}" Money;
+    Penny "{GB-penny}" Money;
     Yen "{JPY}" Money;
     Rupee "{INR}" Money;
     Percent "%" Ratio;

@@ -6,7 +6,7 @@ pub(super) type Table = &'static [(Unit, &'static str)];
 
 /// Names that are a unit after any number.
 pub(super) const PLAIN: Table = &[
-    (Gallon, "gallon|gallons|gal|gals|galon|galons"),
+    (Gallon, "gallon|gallons|gal|gals|galon|galons|galloner|galloners"),
     (Gallon, "us gallon|us gallons|u s gallon|u s gallons|american gallon|american gallons"),
     (
         ImperialGallon,
@@ -86,11 +86,11 @@ pub(super) const PLAIN: Table = &[
     (Degree, "degree|degrees|deg|degs|°"),
     (
         Fahrenheit,
-        "degree fahrenheit|degrees fahrenheit|degree f|degrees f|deg f|fahrenheit|fahrenheits|°f|degrees farenheit|farenheit|fahrenheit degrees",
+        "degree fahrenheit|degrees fahrenheit|degree f|degrees f|deg f|fahrenheit|fahrenheits|°f|° f|° fahrenheit|degrees farenheit|farenheit|fahrenheit degrees",
     ),
     (
         Celsius,
-        "degree celsius|degrees celsius|degree c|degrees c|deg c|celsius|centigrade|°c|degree centigrade|degrees centigrade|degrees celcius|celcius",
+        "degree celsius|degrees celsius|degree c|degrees c|deg c|celsius|centigrade|°c|° c|° celsius|degree centigrade|degrees centigrade|degrees celcius|celcius",
     ),
     (Kelvin, "kelvin|kelvins|degrees kelvin"),
     (Gauge, "gauge|gauges|awg|gage|ga|a w g|gauge awg"),
