@@ -49,6 +49,7 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
         decisions: &decisions,
         rules: &draft.bench.rules,
         wording: &Wording::shipped()?,
+        catalogue: &draft.bench.lexicon.catalogue,
         photographs: &photographs,
         unread: &unread,
     };

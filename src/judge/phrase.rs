@@ -11,35 +11,7 @@ pub fn number(value: f64) -> String {
 
 /// What a fact says, in words for the client.
 pub fn words(fact: &Fact, catalogue: &Catalogue) -> String {
-    let kind = catalogue.row(&fact.component, &fact.attribute).map(|row| row.kind);
-    let part = fact.component.replace('-', " ");
-    let said = match (kind, &fact.value) {
-        (_, Value::Text(word)) if fact.attribute == "presence" => presence(&part, word),
-        (Some(Kind::Year), value) => format!("made in {value}"),
-        (_, Value::Number(_)) => format!("{part} {} {}", fact.attribute.replace('-', " "), amount(fact)),
-        (Some(Kind::Text), Value::Text(text)) => format!("{part} {}: {text}", fact.attribute.replace('-', " ")),
-        (_, Value::Text(word)) => format!("{part} {}: {}", fact.attribute.replace('-', " "), word.replace('-', " ")),
-    };
-    match &fact.place {
-        Some(place) => format!("{said} ({place})"),
-        None => said,
-    }
-}
-
-fn presence(part: &str, word: &str) -> String {
-    match word {
-        "absent" => format!("no {part}"),
-        word => format!("{part} {word}"),
-    }
-}
-
-fn amount(fact: &Fact) -> String {
-    let unit = fact.unit.as_deref().map(|unit| format!(" {}", readable(unit))).unwrap_or_default();
-    match (&fact.value, fact.range) {
-        (_, Some([low, high])) => format!("{} to {}{unit}", number(low), number(high)),
-        (Value::Number(value), None) => format!("{}{unit}", number(*value)),
-        (Value::Text(text), None) => text.clone(),
-    }
+    catalogue.names.fact(fact)
 }
 
 /// A unit of the catalogue as people write it.
@@ -86,7 +58,7 @@ mod tests {
         let catalogue = Catalogue::shipped();
         let mut fact = facts("water-system.static-pressure = 80", &catalogue).unwrap().remove(0);
         fact.range = Some([75.0, 80.0]);
-        assert_eq!(words(&fact, &catalogue), "water system static pressure 75 to 80 psi");
+        assert_eq!(words(&fact, &catalogue), "house water supply, pressure, no water running: 75 to 80 psi");
     }
 
     #[test]

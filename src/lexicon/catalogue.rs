@@ -1,4 +1,5 @@
 //! The catalogue: each fact that the record can hold.
+use super::Names;
 use serde::Deserialize;
 
 /// What kind of value an attribute takes.
@@ -41,6 +42,8 @@ impl Row {
 #[derive(Debug, Clone)]
 pub struct Catalogue {
     pub rows: Vec<Row>,
+    /// What its ids are called where a person reads them.
+    pub names: Names,
 }
 
 const SHIPPED: &str = include_str!("../../lexicon/catalogue.csv");
@@ -49,7 +52,7 @@ impl Catalogue {
     /// The catalogue that ships with the program; a test reads every row of it.
     pub fn shipped() -> Self {
         let rows = csv::Reader::from_reader(SHIPPED.as_bytes()).into_deserialize().filter_map(Result::ok).collect();
-        Catalogue { rows }
+        Catalogue { rows, names: Names::shipped() }
     }
 
     /// The row of `component.attribute`.

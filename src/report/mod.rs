@@ -5,12 +5,13 @@ mod table;
 mod wording;
 
 use crate::judge::Rules;
+use crate::lexicon::Catalogue;
 use crate::record::{About, Decision, Record};
 use minijinja::{AutoEscape, Environment};
 
 pub use page::{Page, draft};
 pub use table::csv;
-pub use wording::{Wording, number};
+pub use wording::Wording;
 
 /// What a document is drawn from.
 #[derive(Clone, Copy)]
@@ -21,6 +22,7 @@ pub struct Source<'a> {
     pub decisions: &'a [Decision],
     pub rules: &'a Rules,
     pub wording: &'a Wording,
+    pub catalogue: &'a Catalogue,
     /// Names of the photographs that lie in the visit.
     pub photographs: &'a [String],
     /// Names of the notes that could not be heard or read, so that nothing said in them is in the record.

@@ -2,7 +2,6 @@
 use super::reading::{self, Reading};
 use super::{Source, clean};
 use crate::judge::Status;
-use crate::lexicon::Catalogue;
 use crate::record::{Act, Concern, Decision, Evidence, Fact, OpenKind, Stand, State};
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -364,7 +363,7 @@ impl Drawing<'_> {
         let of_plate =
             |attribute: &&str| facts.iter().find(|f| f.component == "water-heater" && f.attribute == **attribute);
         let mut all = facts.clone();
-        let rows = Catalogue::shipped().rows;
+        let rows = &self.source.catalogue.rows;
         all.sort_by_key(|f| rows.iter().position(|r| r.component == f.component && r.attribute == f.attribute));
         Item {
             name: self.name(item),
@@ -389,7 +388,7 @@ impl Drawing<'_> {
     }
 
     fn line(&self, fact: &Fact) -> Line {
-        let wording = self.source.wording;
+        let names = &self.source.catalogue.names;
         let place = fact.place.as_ref().map(|p| format!(", {p}")).unwrap_or_default();
         let standing = match (fact.state, fact.disputed) {
             (_, true) => "contradicted by another statement",
@@ -400,9 +399,9 @@ impl Drawing<'_> {
             (State::Rejected, _) => "rejected",
         };
         Line {
-            part: wording.part(&fact.component),
-            label: wording.attribute(&fact.component, &fact.attribute),
-            value: clean(&format!("{}{place}", wording.value(fact))),
+            part: clean(&names.part(&fact.component)),
+            label: clean(&names.attribute(&fact.component, &fact.attribute)),
+            value: clean(&format!("{}{place}", names.value(fact))),
             standing: standing.to_owned(),
             unsure: fact.disputed || fact.state == State::Heard,
             proofs: fact.evidence.iter().map(proof).collect(),
@@ -411,7 +410,7 @@ impl Drawing<'_> {
 
     fn limits(&self) -> Vec<Unseen> {
         let line = |l: &crate::record::Limit| Unseen {
-            part: self.source.wording.part(&l.component),
+            part: clean(&self.source.catalogue.names.part(&l.component)),
             why: clean(&l.why),
             item: self.name(l.item),
         };
@@ -422,9 +421,9 @@ impl Drawing<'_> {
     fn open(&self) -> Vec<Question> {
         let mut open: Vec<_> = self.source.record.open.iter().collect();
         open.sort_by_key(|q| q.kind == OpenKind::Unsaid);
-        let wording = self.source.wording;
+        let names = &self.source.catalogue.names;
         let line = |q: &crate::record::OpenQuestion| Question {
-            what: format!("{}: {}", wording.part(&q.component), wording.attribute(&q.component, &q.attribute)),
+            what: clean(&format!("{}: {}", names.part(&q.component), names.attribute(&q.component, &q.attribute))),
             why: clean(&q.why),
             item: self.name(q.item),
         };
@@ -433,7 +432,7 @@ impl Drawing<'_> {
 
     fn photos(&self) -> Vec<Shot> {
         let line = |p: &crate::record::Photo| Shot {
-            of: self.source.wording.part(&p.of),
+            of: clean(&self.source.catalogue.names.part(&p.of)),
             item: self.name(p.item),
             proof: p.evidence.first().map(proof),
         };
@@ -452,20 +451,20 @@ impl Drawing<'_> {
     }
 
     fn change(&self, decision: &Decision) -> Change {
-        let wording = self.source.wording;
-        let name = &decision.fact;
+        let names = &self.source.catalogue.names;
+        let key = &decision.fact;
         let shown = |stand: &Option<Stand>| {
             stand.as_ref().filter(|s| s.state != State::Rejected).map_or("nothing".to_owned(), |stand| {
-                let mut fact = Fact::new(&name.component, &name.attribute, stand.value.clone());
+                let mut fact = Fact::new(&key.component, &key.attribute, stand.value.clone());
                 fact.unit = stand.unit.clone();
-                clean(&wording.value(&fact))
+                clean(&names.value(&fact))
             })
         };
-        let part = wording.part(&name.component);
+        let part = names.part(&key.component);
         Change {
             when: moment(decision.at),
             who: clean(&decision.by),
-            what: format!("{part}: {} ({})", wording.attribute(&name.component, &name.attribute), self.name(name.item)),
+            what: format!("{part}: {} ({})", names.attribute(&key.component, &key.attribute), self.name(key.item)),
             was: shown(&decision.was),
             is: shown(&decision.is),
             why: clean(decision.why.as_deref().unwrap_or_default()),

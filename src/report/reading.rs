@@ -36,14 +36,13 @@ pub fn readings(source: &Source, name: impl Fn(u32) -> String) -> Vec<Reading> {
 fn reading(source: &Source, fact: &Fact, name: impl Fn(u32) -> String) -> Option<Reading> {
     let value = fact.value.as_number()?;
     let bounds = bounds(source, &fact.key());
-    let wording = source.wording;
+    let names = &source.catalogue.names;
     let unit = fact.unit.as_deref();
-    let told =
-        |b: &Bound| format!("{} {}", if b.above { "at most" } else { "at least" }, wording.amount(b.value, unit));
+    let told = |b: &Bound| format!("{} {}", if b.above { "at most" } else { "at least" }, names.amount(b.value, unit));
     let limit = bounds.iter().map(told).reduce(|a, b| format!("{a}, {b}"))?;
     let outcome = outcome(value, &bounds);
-    let label = format!("{}: {}", wording.part(&fact.component), wording.attribute(&fact.component, &fact.attribute));
-    let shown = clean(&wording.value(fact));
+    let label = format!("{}: {}", names.part(&fact.component), names.attribute(&fact.component, &fact.attribute));
+    let shown = clean(&names.value(fact));
     // From nothing to a little beyond the largest number, so that limits of either side have room.
     let top = bounds.iter().map(|b| b.value).fold(value, f64::max).max(f64::MIN_POSITIVE) * 1.15;
     let x = |number: f64| (4.0 + 112.0 * (number / top).clamp(0.0, 1.0)).round();

@@ -9,6 +9,7 @@ struct Case {
     decisions: Vec<Decision>,
     rules: Rules,
     wording: Wording,
+    catalogue: Catalogue,
     photographs: Vec<String>,
     unread: Vec<String>,
 }
@@ -26,6 +27,7 @@ impl Case {
             decisions: Vec::new(),
             rules,
             wording: Wording::shipped().unwrap(),
+            catalogue: Catalogue::shipped(),
             photographs: Vec::new(),
             unread: Vec::new(),
         }
@@ -77,6 +79,7 @@ impl Case {
             decisions: &self.decisions,
             rules: &self.rules,
             wording: &self.wording,
+            catalogue: &self.catalogue,
             photographs: &self.photographs,
             unread: &self.unread,
         }
