@@ -20,12 +20,22 @@ macro_rules! shipped_files {
 /// The texts that ship with the program.
 pub fn shipped() -> Vec<Source> {
     shipped_files![
-        "water-heater/tank.toml",
+        "water-heater/heater.toml",
+        "water-heater/casing.toml",
+        "water-heater/connection.toml",
         "water-heater/relief.toml",
-        "water-heater/water.toml",
+        "water-heater/discharge.toml",
+        "water-heater/pan.toml",
+        "water-heater/expansion.toml",
+        "water-heater/supply.toml",
         "water-heater/electric.toml",
+        "water-heater/disconnect.toml",
+        "water-heater/cable.toml",
+        "water-heater/vent.toml",
+        "water-heater/burner.toml",
         "water-heater/gas.toml",
         "water-heater/place.toml",
+        "water-heater/surround.toml",
         "common.toml",
     ]
 }
