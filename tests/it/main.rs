@@ -5,6 +5,7 @@ mod figure;
 mod hear;
 mod judge;
 mod number;
+mod quantity;
 mod sample;
 mod scope;
 mod visit;

@@ -70,7 +70,7 @@ pub(super) fn digit_run(line: &Line, at: usize) -> Run {
 /// Whether the digit at a position multiplies, or counts a fraction.
 fn begins_larger(line: &Line, at: usize) -> bool {
     let next = line.word(at + 1);
-    line.flows(at + 1) && (next == "hundred" || word::scale(next).is_some() || counts_fraction(line, at))
+    line.flows(at + 1) && (next == "hundred" || next != "k" && word::scale(next).is_some() || counts_fraction(line, at))
 }
 
 fn whole_run(at: usize, run: &Run) -> Number {

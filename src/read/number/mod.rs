@@ -27,7 +27,7 @@ use std::ops::Range;
 
 pub use convert::convert;
 pub use found::{Found, find};
-pub use plausible::{Plausibility, plausible};
+pub use plausible::{Plausibility, plausible, twin};
 pub use spelled::{Spelled, spelled};
 pub use unit::{Dimension, Unit};
 

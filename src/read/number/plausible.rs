@@ -110,6 +110,23 @@ pub fn plausible(key: &str, value: f64) -> Plausibility {
     }
 }
 
+/// The number that this one is most easily misheard as: thirteen and thirty, one fifteen and one fifty, forty thousand and fourteen thousand.
+pub fn twin(value: f64) -> Option<f64> {
+    if value.fract() != 0.0 || value < 13.0 {
+        return None;
+    }
+    if value % 1000.0 == 0.0 && value < 100_000.0 {
+        return twin(value / 1000.0).map(|t| t * 1000.0);
+    }
+    let last = value % 100.0;
+    let other = match last as u32 {
+        13..=19 => (last - 10.0) * 10.0,
+        30 | 40 | 50 | 60 | 70 | 80 | 90 => last / 10.0 + 10.0,
+        _ => return None,
+    };
+    (value < 1000.0).then_some(value - last + other)
+}
+
 /// Within two percent: litres and kilowatts convert to near a nominal size, not onto it.
 fn near_any(value: f64, values: &[f64]) -> bool {
     values.iter().any(|v| (value - v).abs() <= 0.02 * v)
@@ -118,6 +135,15 @@ fn near_any(value: f64, values: &[f64]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn teens_and_tens_are_twins() {
+        // The pairs that sound alike, by ear.
+        for (one, other) in [(15.0, 50.0), (13.0, 30.0), (118.0, 180.0), (40_000.0, 14_000.0)] {
+            assert_eq!((twin(one), twin(other)), (Some(other), Some(one)));
+        }
+        assert_eq!((twin(20.0), twin(12.0), twin(2015.0), twin(0.75)), (None, None, None, None));
+    }
 
     #[test]
     fn every_mapped_row_is_in_the_readings_table() {

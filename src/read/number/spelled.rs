@@ -52,6 +52,10 @@ fn runs(line: &Line) -> Vec<Run> {
     let mut at = 0;
     while at < line.len() {
         let cued = is_cued(line, at);
+        if names_number(line, at) {
+            at += 2;
+            continue;
+        }
         match run(line, at, cued).filter(|run| keeps(line, run, cued)) {
             Some(run) => {
                 at = run.at.end;
@@ -102,6 +106,12 @@ fn is_cued(line: &Line, at: usize) -> bool {
     is_cue(line.word(cue)) || pair
 }
 
+/// "S N" and "M N" before what they announce.
+fn names_number(line: &Line, at: usize) -> bool {
+    let announced = line.says(at, &["s", "n"]) || line.says(at, &["m", "n"]);
+    announced && (spells(line, at + 2) || is_cue_link(line.word(at + 2)))
+}
+
 fn is_cue(word: &str) -> bool {
     matches!(word, "model" | "serial" | "m/n" | "s/n" | "sn" | "mn" | "models" | "serials")
 }
@@ -133,6 +143,7 @@ fn is_cue_link(w: &str) -> bool {
 fn run(line: &Line, at: usize, cued: bool) -> Option<Run> {
     let mut run = Run { at: at..at, text: String::new(), letters: 0, digits: 0, alphabet: 0, ends_in_letter: false };
     const MOST: usize = 40;
+    let mut said_again = 0;
     while run.at.end < line.len() && run.text.len() < MOST {
         let here = run.at.end;
         if here > at && breaks(line, here, &run) {
@@ -142,9 +153,16 @@ fn run(line: &Line, at: usize, cued: bool) -> Option<Run> {
         run.at.end = part.end;
         run.letters += part.text.bytes().filter(u8::is_ascii_alphabetic).count();
         run.digits += part.text.bytes().filter(u8::is_ascii_digit).count();
+        if part.alphabet && run.alphabet == 0 {
+            said_again = run.text.len();
+        }
         run.alphabet += usize::from(part.alphabet);
         run.ends_in_letter = part.text.ends_with(|c: char| c.is_ascii_alphabetic());
         run.text.push_str(&part.text);
+    }
+    // Said twice, the second time by the alphabet: "K L two, kilo lima two".
+    if said_again > 0 && run.text[..said_again].ends_with(&run.text[said_again..]) {
+        run.text.truncate(said_again);
     }
     let trimmed = run.text.trim_end_matches(['-', '/', '.']).len();
     run.text.truncate(trimmed);
@@ -155,7 +173,11 @@ fn run(line: &Line, at: usize, cued: bool) -> Option<Run> {
 fn breaks(line: &Line, at: usize, run: &Run) -> bool {
     let whole = |i: usize| is_code_piece(line.word(i)) && line.word(i).len() > 2;
     let listed = line.stop(at - 1) != crate::read::Stop::None && (whole(at) && whole(at - 1) || line.joined(at - 1));
-    listed || line.ends_sentence(at - 1) || line.pieces[at].pause_ms > 2500 || run.text.is_empty() && !line.flows(at)
+    names_number(line, at) && !line.follows(at)
+        || listed
+        || line.ends_sentence(at - 1)
+        || line.pieces[at].pause_ms > 2500
+        || run.text.is_empty() && !line.flows(at)
 }
 
 struct Part {
@@ -174,6 +196,9 @@ fn part(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
     if matches!(here, "letter" | "capital" | "cap" | "big") && single_letter(line.word(at + 1)).is_some() {
         return part(at + 2, line.word(at + 1).to_uppercase(), true);
     }
+    if line.says(at, &["x", "ray"]) {
+        return part(at + 2, "X".to_owned(), true);
+    }
     if let Some(letter) = single_letter(here).filter(|_| !is_article(line, at, run, cued)) {
         let as_in = example(line, at + 1, letter);
         let more = !cued && letters_of_unit(line, at, run);
@@ -186,9 +211,12 @@ fn part(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
     let next_spells =
         spells(line, at + 1) || is_code_piece(line.word(at + 1)) || word::repeat(line.word(at + 1)).is_some();
     let in_run = !run.text.is_empty() || next_spells && !line.ends_sentence(at);
-    if let Some(letter) = alphabet(here).filter(|_| in_run && (run.letters + run.digits > 0 || cued || next_spells)) {
-        let end = if here == "x" || !line.says(at, &["x", "ray"]) { at + 1 } else { at + 2 };
-        return part(end, letter.to_string(), true);
+    // After letters a lone word of the alphabet explains one: "K, alpha at the front".
+    let explains = run.letters > 0 && run.alphabet == 0 && !spells(line, at + 1) && line.follows(at + 1);
+    if let Some(letter) =
+        alphabet(here).filter(|_| in_run && !explains && (run.letters + run.digits > 0 || cued || next_spells))
+    {
+        return part(at + 1, letter.to_string(), true);
     }
     let heads = cued
         && run.text.is_empty()
@@ -223,7 +251,9 @@ fn digits(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
     }
     let number = one::number(line, at)
         .filter(|n| n.low.is_none() && n.value.fract() == 0.0 && n.value < 1e12 && n.value >= 0.0)?;
-    let measured = !cued && unit_name::at(line, number.end, false).is_some_and(|u| u.certainty == 1.0);
+    // A unit in letters may be the number's own last letter where one was announced: "52 D", "40 V".
+    let unit = unit_name::at(line, number.end, false).filter(|u| u.certainty == 1.0);
+    let measured = unit.is_some_and(|u| !cued || line.word(u.end - 1).len() > 1);
     let spelled_as_number = !matches!(line.word(at), "a" | "an");
     (spelled_as_number && !measured).then(|| Part {
         end: number.end,
@@ -267,6 +297,7 @@ fn is_article(line: &Line, at: usize, run: &Run, cued: bool) -> bool {
         return false;
     }
     let after = single_letter(line.word(at + 1)).is_some()
+        || word::is_zero(line.word(at + 1))
         || word::digit(line.word(at + 1)).is_some()
         || is_code_piece(line.word(at + 1));
     let ends = line.stop(at) != crate::read::Stop::None || at + 1 == line.len();

@@ -204,6 +204,13 @@ fn model_and_serial_numbers_are_joined_from_their_letters() {
         ("model H-E-5-2-D", "HE52D"),
         ("model HE52D", "HE52D"),
         ("serial R14-66-2B", "R14662B"),
+        ("Serial number R14 662B year 2016", "R14662B"),
+        ("model V forty E, thirty amp breaker", "V40E"),
+        ("serial one two oh seven X ray yankee", "1207XY"),
+        ("serial A 1 2 B dash 4 4 5", "A12B-445"),
+        ("serial number is nineteen forty four B as in boy, nine nine", "1944B99"),
+        ("s n one one four five", "1145"),
+        ("five, five, charlie, zero, zero, one, two, eight", "55C00128"),
     ];
     for (text, joined) in cases {
         assert_eq!(spelled_in(text), [joined], "{text}");
