@@ -1,8 +1,10 @@
-# Sourced by check and demo: installs what building needs and this machine lacks.
+# Sourced by check and demo: installs what building needs and this machine lacks; fit_machine also takes the names of
+# further commands, whose Debian packages are called the same.
 # Debian's packages are named; without apt-get the names of what is missing are told.
 
 install_missing() {
   local missing=() root=()
+  for command in "$@"; do command -v "$command" >/dev/null || missing+=("$command"); done
   "$CXX" --version >/dev/null 2>&1 || missing+=(g++)
   make --version >/dev/null 2>&1 || missing+=(make)
   cmake --version >/dev/null 2>&1 || missing+=(cmake)
@@ -42,9 +44,11 @@ find_rust() {
   has_rust
 }
 
-CXX=${CXX:-g++}
-install_missing
-find_rust
+fit_machine() {
+  CXX=${CXX:-g++}
+  install_missing "$@"
+  find_rust
+}
 
 # Says what runs, then runs it; a failure ends the script.
 step() {
