@@ -1,45 +1,210 @@
 //! How likely a claim is right, from how it was heard, matched and linked.
+//!
+//! Everything that can be held against a claim is a number from 0 up. The weights that turn them into a
+//! probability are fitted on recordings and lie in `lexicon/confidence.toml`; `docs/confidence.md` tells how.
 use super::claim::Claim;
+use super::note::Note;
 use crate::lexicon::Match;
+use serde::Deserialize;
+use std::collections::BTreeMap;
+use std::ops::Range;
+use std::sync::LazyLock;
 
-/// The probability that a claim is right; the weights are fitted on recordings.
-pub fn of(claim: &Claim) -> f64 {
+/// What can be held against a claim, in the order of [`Doubts`].
+pub const REASONS: [&str; 20] = [
+    "weak",
+    "misheard",
+    "fuzzy",
+    "reach",
+    "word",
+    "part",
+    "around",
+    "note",
+    "hedged",
+    "implied",
+    "implausible",
+    "misread",
+    "recorded",
+    "number",
+    "name",
+    "distance",
+    "crowd",
+    "unexplained",
+    "long",
+    "disputed",
+];
+
+/// How strongly each of the [`REASONS`] speaks against a claim; 0 is not at all.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Doubts(pub [f64; REASONS.len()]);
+
+const DISPUTED: usize = REASONS.len() - 1;
+
+impl Doubts {
+    /// Another statement says otherwise, and neither takes the other back.
+    pub fn dispute(&mut self) {
+        self.0[DISPUTED] = 1.0;
+    }
+}
+
+/// Turns doubts into a probability.
+#[derive(Debug, Clone, PartialEq, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Weights {
+    /// Log odds of a claim that nothing speaks against.
+    pub trust: f64,
+    /// What each reason takes away; a reason not named takes nothing.
+    pub doubt: BTreeMap<String, f64>,
+}
+
+const SHIPPED: &str = include_str!("../../lexicon/confidence.toml");
+/// A test proves that the shipped weights can be read; without them nothing would be sure.
+static WEIGHTS: LazyLock<Weights> = LazyLock::new(|| toml::from_str(SHIPPED).unwrap_or_default());
+
+impl Weights {
+    /// The probability that a claim with these doubts is right.
+    pub fn probability(&self, doubts: &Doubts) -> f64 {
+        let against: f64 =
+            REASONS.iter().zip(doubts.0).map(|(name, d)| d * self.doubt.get(*name).unwrap_or(&0.0)).sum();
+        1.0 / (1.0 + (against - self.trust).exp())
+    }
+}
+
+/// The probability that a claim with these doubts is right, by the shipped weights, to three places.
+pub fn of(doubts: &Doubts) -> f64 {
+    (WEIGHTS.probability(doubts) * 1000.0).round() / 1000.0
+}
+
+/// What a whole note says about the trust in its words.
+pub struct Ground {
+    recorded: bool,
+    unsure: f64,
+}
+
+impl Ground {
+    /// `recorded` is whether the words were recognised rather than typed.
+    pub fn of(note: &Note, recorded: bool) -> Self {
+        Ground { recorded, unsure: unsure(note, &(0..note.tokens.len())) }
+    }
+}
+
+/// Everything that can be held against a claim.
+pub fn doubts_of(note: &Note, ground: &Ground, claim: &Claim) -> Doubts {
     let signs = &claim.signs;
-    let mut odds: f64 = 4.0;
-    odds -= match signs.matched {
-        Match::Exact => 0.0,
-        Match::Weak => 0.8,
-        Match::Misheard => 2.0,
-        Match::Fuzzy => 2.4,
+    let matched = |m: Match| flag(signs.matched == m);
+    let at = claim.at.clone();
+    let clause = note.clause(at.start);
+    let sentence = note.sentence(at.start);
+    let recorded = flag(ground.recorded);
+    let free = matches!(claim.attribute.as_str(), "brand" | "model" | "serial" | "place" | "pressure-place");
+    let part = claim.part.clone().unwrap_or(at.start..at.start);
+    Doubts([
+        matched(Match::Weak),
+        matched(Match::Misheard),
+        matched(Match::Fuzzy),
+        signs.reach.max(0.0),
+        surprise(f64::from(signs.word)),
+        surprise(f64::from(note.surety(&part))),
+        unsure(note, &sentence),
+        ground.unsure,
+        flag(signs.hedged),
+        flag(signs.implied),
+        flag(signs.implausible),
+        1.0 - signs.certainty,
+        recorded,
+        recorded * flag(signs.number),
+        recorded * flag(free),
+        claim.part.as_ref().map_or(0.0, |part| (gap(&at, part) as f64).ln_1p()),
+        (others(note, &clause, claim) as f64).ln_1p(),
+        unexplained(note, &clause),
+        (sentence.len().saturating_sub(20) as f64 / 20.0).min(2.0),
+        0.0,
+    ])
+}
+
+fn flag(is: bool) -> f64 {
+    if is { 1.0 } else { 0.0 }
+}
+
+/// How unexpected it would be that a word of this probability is right; at most 3.
+fn surprise(probability: f64) -> f64 {
+    -probability.clamp(0.05, 1.0).ln()
+}
+
+/// How unsure the words of a stretch are on average.
+fn unsure(note: &Note, range: &Range<usize>) -> f64 {
+    let tokens = &note.tokens[range.clone()];
+    tokens.iter().map(|t| 1.0 - f64::from(t.probability)).sum::<f64>() / tokens.len().max(1) as f64
+}
+
+/// Tokens between what is said and the part it is said of.
+fn gap(a: &Range<usize>, b: &Range<usize>) -> usize {
+    if a.start >= b.end { a.start - b.end } else { b.start.saturating_sub(a.end) }
+}
+
+/// Other parts in the same clause, of which it could have been said.
+fn others(note: &Note, clause: &Range<usize>, claim: &Claim) -> usize {
+    let own = |span: &Range<usize>| claim.part.as_ref() == Some(span) || *span == claim.at;
+    note.mentions_in(clause).iter().filter(|m| super::note::part_of(m).is_some() && !own(&m.span)).count()
+}
+
+/// The share of a clause's longer words that no term and no number takes in.
+fn unexplained(note: &Note, clause: &Range<usize>) -> f64 {
+    const SMALL: usize = 4;
+    let known = |at: usize| {
+        note.mentions_in(clause).iter().chain(note.side_in(clause)).any(|m| m.span.contains(&at))
+            || note.quantities_in(clause).iter().any(|q| q.span.contains(&at))
     };
-    odds -= 0.6 * signs.reach.max(0.0);
-    odds -= 3.0 * f64::from(1.0 - signs.word).powi(2);
-    odds -= if signs.hedged { 0.7 } else { 0.0 };
-    odds -= if signs.implied { 0.3 } else { 0.0 };
-    odds -= if signs.implausible { 3.5 } else { 0.0 };
-    odds -= 4.0 * (1.0 - signs.certainty);
-    let probability = 1.0 / (1.0 + (-odds).exp());
-    (probability * 1000.0).round() / 1000.0
+    let long = clause.clone().filter(|at| note.text(*at).len() > SMALL);
+    let (all, strange) = long.fold((0usize, 0usize), |(all, strange), at| (all + 1, strange + usize::from(!known(at))));
+    strange as f64 / all.max(1) as f64
 }
 
 /// Why a person should look at it, in a few words each.
-pub fn doubts(claim: &Claim) -> Vec<String> {
+pub fn reasons(claim: &Claim) -> Vec<String> {
     let signs = &claim.signs;
-    let mut doubts = Vec::new();
+    let mut reasons = Vec::new();
     if signs.implausible {
-        doubts.push("the number is outside the usual range".to_owned());
+        reasons.push("the number is outside the usual range".to_owned());
     }
     if matches!(signs.matched, Match::Misheard | Match::Fuzzy) {
-        doubts.push("the words are a likely mishearing of the term".to_owned());
+        reasons.push("the words are a likely mishearing of the term".to_owned());
     }
     if signs.word < 0.5 {
-        doubts.push("a word was heard unsurely".to_owned());
+        reasons.push("a word was heard unsurely".to_owned());
     }
     if signs.hedged {
-        doubts.push("the speaker was not sure".to_owned());
+        reasons.push("the speaker was not sure".to_owned());
     }
     if signs.reach >= 2.0 {
-        doubts.push("the part was not named in the same sentence".to_owned());
+        reasons.push("the part was not named in the same sentence".to_owned());
     }
-    doubts
+    reasons
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_shipped_weights_are_read_and_name_known_reasons() {
+        let weights: Weights = toml::from_str(SHIPPED).unwrap();
+        for (name, weight) in &weights.doubt {
+            assert!(REASONS.contains(&name.as_str()), "{name} is no reason for doubt");
+            assert!(*weight >= 0.0, "{name} would speak for a claim");
+        }
+        assert_eq!(*WEIGHTS, weights);
+    }
+
+    #[test]
+    fn a_probability_is_the_logistic_of_trust_less_doubts() {
+        let weights = Weights { trust: 3.0, doubt: BTreeMap::from([("hedged".into(), 1.0), ("reach".into(), 0.5)]) };
+        let mut doubts = Doubts::default();
+        // 1 / (1 + e^-3)
+        assert!((weights.probability(&doubts) - 0.952_574).abs() < 1e-6);
+        doubts.0[8] = 1.0;
+        doubts.0[3] = 2.0;
+        // 1 / (1 + e^-(3 - 1 - 0.5 * 2)) = 1 / (1 + e^-1)
+        assert!((weights.probability(&doubts) - 0.731_059).abs() < 1e-6);
+    }
 }

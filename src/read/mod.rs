@@ -3,7 +3,7 @@ mod abroad;
 mod account;
 mod aside;
 mod claim;
-mod confidence;
+pub mod confidence;
 mod mention;
 mod name;
 mod note;
@@ -24,6 +24,7 @@ use crate::recognize::Transcript;
 use crate::record::{Command, Evidence, Fact, Limit, Photo};
 use account::Ledger;
 use claim::Claim;
+use confidence::{Doubts, Ground};
 use note::Note;
 use std::ops::Range;
 
@@ -33,6 +34,8 @@ pub use token::{Stop, Token, tokenize};
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Reading {
     pub facts: Vec<Fact>,
+    /// What the confidence of each fact was computed from, in the same order.
+    pub doubts: Vec<Doubts>,
     pub limits: Vec<Limit>,
     pub photos: Vec<Photo>,
     pub commands: Vec<Command>,
@@ -59,9 +62,12 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     let last = items.iter().copied().max().unwrap_or(1);
     let mut ledger = Ledger::new(&note, transcript, name);
     let mut reading = Reading::default();
+    let ground = Ground::of(&note, transcript.timed);
     for item in 1..=last {
         let own: Vec<Claim> = claims.iter().filter(|c| item_of(c.at.start) == item).cloned().collect();
-        reading.facts.extend(settled(&note, own, item, &mut ledger));
+        let (facts, doubts) = settled(&note, &ground, own, item, &mut ledger);
+        reading.facts.extend(facts);
+        reading.doubts.extend(doubts);
     }
     let kept = |at: &Range<usize>| !gone.iter().any(|g| g.contains(&at.start));
     for photo in photos.iter().filter(|p| kept(&p.at)) {
@@ -118,20 +124,31 @@ fn storage_by_volume(claims: &[Claim]) -> Vec<Claim> {
         .collect()
 }
 
-/// The facts of one heater: settled, with what they imply, each with its proof.
-fn settled(note: &Note, mut claims: Vec<Claim>, item: u32, ledger: &mut Ledger) -> Vec<Fact> {
+/// The facts of one heater: settled, with what they imply, each with its proof and what speaks against it.
+fn settled(
+    note: &Note,
+    ground: &Ground,
+    mut claims: Vec<Claim>,
+    item: u32,
+    ledger: &mut Ledger,
+) -> (Vec<Fact>, Vec<Doubts>) {
     let implied = presence::implied(note, &claims);
     claims.extend(implied);
     revise::settle(&mut claims);
     let mut facts: Vec<Fact> = Vec::new();
+    let mut held: Vec<Doubts> = Vec::new();
     for claim in &claims {
         let evidence = ledger.evidence(&claim.reach(), &claim.rule);
-        let confidence = confidence::of(claim);
+        let doubts = confidence::doubts_of(note, ground, claim);
         let same = facts
             .iter_mut()
-            .find(|f| f.component == claim.component && f.attribute == claim.attribute && f.value == claim.value);
-        if let Some(fact) = same {
-            fact.confidence = fact.confidence.max(confidence);
+            .zip(&mut held)
+            .find(|(f, _)| f.component == claim.component && f.attribute == claim.attribute && f.value == claim.value);
+        if let Some((fact, least)) = same {
+            // Of two statements of one thing the surer counts.
+            if confidence::of(&doubts) > confidence::of(least) {
+                *least = doubts;
+            }
             if fact.evidence.iter().all(|e| e.span != evidence.span) {
                 fact.evidence.push(evidence);
             }
@@ -143,22 +160,25 @@ fn settled(note: &Note, mut claims: Vec<Claim>, item: u32, ledger: &mut Ledger) 
         fact.spoken = claim.spoken.clone();
         fact.place = claim.place.clone();
         fact.item = item;
-        fact.confidence = confidence;
-        fact.doubts = confidence::doubts(claim);
+        fact.doubts = confidence::reasons(claim);
         fact.evidence.push(evidence);
         facts.push(fact);
+        held.push(doubts);
     }
-    dispute(&mut facts);
-    facts
+    dispute(&mut facts, &mut held);
+    for (fact, doubts) in facts.iter_mut().zip(&held) {
+        fact.confidence = confidence::of(doubts);
+    }
+    (facts, held)
 }
 
 /// Marks facts that disagree.
-fn dispute(facts: &mut [Fact]) {
+fn dispute(facts: &mut [Fact], doubts: &mut [Doubts]) {
     let keys: Vec<String> = facts.iter().map(Fact::key).collect();
     for (index, fact) in facts.iter_mut().enumerate() {
         if keys.iter().enumerate().any(|(other, key)| other != index && *key == keys[index]) {
             fact.disputed = true;
-            fact.confidence = (fact.confidence * 0.5).min(0.5);
+            doubts[index].dispute();
         }
     }
 }

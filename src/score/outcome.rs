@@ -4,6 +4,7 @@ use super::figure::Tally;
 use super::label::Dictation;
 use super::run::Hearing;
 use crate::lexicon::{Catalogue, Kind};
+use crate::read::confidence::{Doubts, REASONS};
 use crate::recognize::Transcript;
 use crate::record::{Evidence, Fact, OpenKind, Record};
 use serde::Serialize;
@@ -27,6 +28,14 @@ pub struct Stated {
     pub sentence: String,
     /// The rule of reading that made it.
     pub rule: String,
+    /// What its confidence was computed from.
+    #[serde(serialize_with = "named")]
+    pub doubts: Doubts,
+}
+
+/// The doubts that there are, by name.
+fn named<S: serde::Serializer>(doubts: &Doubts, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_map(REASONS.iter().zip(doubts.0).filter(|(_, doubt)| *doubt != 0.0))
 }
 
 /// A labelled fact that the program did not state.
@@ -151,6 +160,7 @@ fn state(fact: &Fact, right: bool, missing: &[&Fact], transcript: &Transcript, c
         reading: matches!(kind, Some(Kind::Number | Kind::Year)),
         sentence: evidence.map_or_else(String::new, |e| sentence(transcript, e)),
         rule: evidence.map_or_else(String::new, |e| e.rule.clone()),
+        doubts: Doubts::default(),
     }
 }
 

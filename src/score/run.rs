@@ -5,7 +5,7 @@ use super::outcome::{Outcome, compare};
 use super::word::{TermTally, Terms, WordErrors, word_errors};
 use crate::judge::{self, Context, Rules};
 use crate::lexicon::Lexicon;
-use crate::read;
+use crate::read::{self, confidence::Doubts};
 use crate::recognize::Transcript;
 use crate::record::Record;
 use serde::{Deserialize, Serialize};
@@ -85,12 +85,12 @@ impl Reader {
         Ok(Reader { terms: Terms::new(lexicon.spoken_forms()), lexicon, rules: context.rules()?, context })
     }
 
-    /// The whole record of one note.
-    pub fn record(&self, transcript: &Transcript, note: &str) -> Record {
+    /// The whole record of one note, and what speaks against each of its facts.
+    pub fn record(&self, transcript: &Transcript, note: &str) -> (Record, Vec<Doubts>) {
         let reading = read::facts(transcript, &self.lexicon, note);
         let judged = judge::judge(&reading.facts, &reading.limits, &self.rules, &self.context);
         let (remarks, remark_evidence) = reading.remarks.into_iter().unzip();
-        Record {
+        let record = Record {
             version: 1,
             facts: reading.facts,
             limits: reading.limits,
@@ -100,7 +100,8 @@ impl Reader {
             remark_evidence,
             concerns: judged.concerns,
             open: judged.open,
-        }
+        };
+        (record, reading.doubts)
     }
 
     fn hearing(&self, dictation: &Dictation, heard: &Heard) -> Hearing {
@@ -114,7 +115,12 @@ impl Reader {
     }
 
     fn outcome(&self, dictation: &Dictation, transcript: &Transcript) -> Outcome {
-        compare(dictation, transcript, &self.record(transcript, &dictation.name), &self.lexicon.catalogue)
+        let (record, doubts) = self.record(transcript, &dictation.name);
+        let mut outcome = compare(dictation, transcript, &record, &self.lexicon.catalogue);
+        for (stated, doubts) in outcome.stated.iter_mut().zip(doubts) {
+            stated.doubts = doubts;
+        }
+        outcome
     }
 }
 
