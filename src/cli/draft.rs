@@ -36,7 +36,7 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     if args.json {
         println!("{}", serde_json::to_string_pretty(&record)?);
     } else {
-        print!("{}", super::show::page(&visit, &record));
+        print!("{}", super::show::page(&visit, &record, &draft.bench.rules));
     }
     Ok(super::tell::problems(draft.problems).unwrap_or(standing(&record)))
 }

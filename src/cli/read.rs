@@ -46,7 +46,7 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     } else if args.why {
         print!("{}", why(&record, &transcript));
     } else {
-        print!("{}", super::show::facts(&record).trim_start());
+        print!("{}", super::show::facts(&record, &bench.rules).trim_start());
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -1,5 +1,7 @@
 //! `hearsheet show`: the record as lines to read, or only what is still open.
 use hearsheet::confirm::text::{clean, line};
+use hearsheet::draft::rules_of;
+use hearsheet::judge::{Caution, Rules, cautions_for};
 use hearsheet::record::{OpenKind, OpenQuestion, Record, Visit};
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -29,21 +31,21 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
         (true, true) => println!("{}", serde_json::to_string_pretty(&record.open)?),
         (true, false) => print!("{}", open(&record)),
         (false, true) => println!("{}", serde_json::to_string_pretty(&record)?),
-        (false, false) => print!("{}", page(&visit, &record)),
+        (false, false) => print!("{}", page(&visit, &record, &rules_of(&visit)?)),
     }
     Ok(ExitCode::from(u8::from(args.open && !record.open.is_empty())))
 }
 
 /// The whole record.
-pub fn page(visit: &Visit, record: &Record) -> String {
+pub fn page(visit: &Visit, record: &Record, rules: &Rules) -> String {
     let about = &visit.about;
     let mut page = format!("{}, {}, {}\n", clean(&about.property), about.date, clean(&about.standard));
-    page += &facts(record);
+    page += &facts(record, rules);
     page
 }
 
-/// Facts, findings, limits, photographs, remarks and what is open.
-pub fn facts(record: &Record) -> String {
+/// Facts, findings with their cautions, limits, photographs, remarks and what is open.
+pub fn facts(record: &Record, rules: &Rules) -> String {
     let mut page = String::new();
     let mut part = |title: &str, lines: Vec<String>| {
         if !lines.is_empty() {
@@ -56,6 +58,10 @@ pub fn facts(record: &Record) -> String {
         format!("{:<8} {}{}{provisional}: {}", c.class, item(c.item), c.rule, clean(&c.because))
     };
     part("Findings", record.concerns.iter().map(concern).collect());
+    if !record.concerns.is_empty() {
+        let caution = |c: &Caution| format!("{}: {}", c.title, c.text);
+        part("Cautions", cautions_for(&record.concerns, rules).into_iter().map(caution).collect());
+    }
     let limit = |l: &hearsheet::record::Limit| format!("{}{}: {}", item(l.item), l.component, clean(&l.why));
     part("Could not be seen", record.limits.iter().map(limit).collect());
     let photo = |p: &hearsheet::record::Photo| format!("{}{}", item(p.item), clean(&p.of));

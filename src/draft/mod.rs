@@ -58,10 +58,8 @@ impl Bench {
     /// The bench for a visit: its standard, its office's rules and lexicon if it holds any, and ages as they were on its day, so
     /// that a draft made again is the same.
     pub fn of(visit: &Visit) -> Result<Bench, Error> {
-        let (standard, today) = (visit.about.standard.clone(), visit.about.date);
-        let office_rules = Some(visit.rules_path()).filter(|path| path.exists());
         let office: Vec<PathBuf> = Some(visit.lexicon_path()).filter(|path| path.exists()).into_iter().collect();
-        Bench::under(Lexicon::with_office(&office)?, judge::Context { standard, today, office_rules })
+        Bench::under(Lexicon::with_office(&office)?, context_of(visit))
     }
 
     /// Merges, settles and judges.
@@ -72,6 +70,16 @@ impl Bench {
         record.open = judgement.open;
         record
     }
+}
+
+/// The rules that a visit goes by.
+pub fn rules_of(visit: &Visit) -> Result<Rules, Error> {
+    Ok(context_of(visit).rules()?)
+}
+
+fn context_of(visit: &Visit) -> judge::Context {
+    let office_rules = Some(visit.rules_path()).filter(|path| path.exists());
+    judge::Context { standard: visit.about.standard.clone(), today: visit.about.date, office_rules }
 }
 
 /// The notes of a visit as heard and read, before any decision.

@@ -86,7 +86,7 @@ pub fn judge(facts: &[Fact], limits: &[Limit], rules: &Rules, context: &Context)
     for &item in &items {
         open::unsaid(&bench, item, &Situation::of(item, facts, &rules.house), &mut asked);
     }
-    findings.sort_by_key(|f| (f.class, f.item, f.rank));
+    findings.sort_by_key(|f| (f.class, f.rank, f.item));
     Judgement {
         concerns: findings.iter().map(|f| bench.concern(f)).collect(),
         open: asked.unanswered(limits, &rules.house),

@@ -258,9 +258,10 @@ fn a_rejected_fact_is_as_good_as_unsaid() {
 #[test]
 fn the_gravest_concern_comes_first_and_the_cautions_follow() {
     let judgement =
-        judged(&["gas-line.leak = detected; expansion-tank.support = unsupported; hot-water.temperature = 140"]);
+        judged(&["hot-water.temperature = 140; expansion-tank.support = unsupported; gas-line.leak = detected"]);
     let classes: Vec<&str> = judgement.concerns.iter().map(|c| c.class.as_str()).collect();
     assert_eq!(classes, ["unsafe", "unsafe", "upkeep"]);
+    assert_eq!(judgement.concerns[0].rule, "gas-leak", "nothing is as urgent");
     let rules = rules();
     let cautions: Vec<&str> = cautions_for(&judgement.concerns, &rules).iter().map(|c| c.id.as_str()).collect();
     assert_eq!(cautions, ["gas-smell", "scald", GENERAL]);

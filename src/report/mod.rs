@@ -1,4 +1,5 @@
 //! The documents drawn from a record: the client's page, and tables for other programs.
+mod figure;
 mod page;
 mod reading;
 mod table;

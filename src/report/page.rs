@@ -1,4 +1,5 @@
 //! What stands on the client's page, ready to be set: every string is plain text.
+use super::figure::{self, Figure};
 use super::reading::{self, Reading};
 use super::{Source, clean};
 use crate::judge::Status;
@@ -38,6 +39,7 @@ pub struct Page {
     pub groups: Vec<Group>,
     pub items: Vec<Item>,
     pub readings: Vec<Reading>,
+    pub figures: Vec<Figure>,
     pub limits: Vec<Unseen>,
     pub open: Vec<Question>,
     pub photos: Vec<Shot>,
@@ -171,6 +173,7 @@ impl Page {
             glance: draw.glance(&groups),
             items: draw.items.iter().map(|&item| draw.item(item)).collect(),
             readings: reading::readings(source, |item| draw.name(item)),
+            figures: figure::figures(source, |item| draw.name(item)),
             limits: draw.limits(),
             open: draw.open(),
             photos: draw.photos(),

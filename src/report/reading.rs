@@ -1,5 +1,6 @@
 //! Readings beside the limits that the rules compare them with.
 use super::{Source, clean};
+use crate::judge::Status;
 use crate::record::{Fact, State};
 use serde::Serialize;
 
@@ -25,6 +26,7 @@ struct Bound {
     value: f64,
     /// The reading must not be above it, or must not be below it.
     above: bool,
+    status: Status,
 }
 
 /// Every standing number that a rule of the standard compares with a limit.
@@ -38,7 +40,12 @@ fn reading(source: &Source, fact: &Fact, name: impl Fn(u32) -> String) -> Option
     let bounds = bounds(source, &fact.key());
     let names = &source.catalogue.names;
     let unit = fact.unit.as_deref();
-    let told = |b: &Bound| format!("{} {}", if b.above { "at most" } else { "at least" }, names.amount(b.value, unit));
+    let told = |b: &Bound| {
+        let side = if b.above { "at most" } else { "at least" };
+        // A limit that was not looked up says so wherever it stands.
+        let status = if b.status == Status::Checked { String::new() } else { format!(" ({})", b.status.name()) };
+        format!("{side} {}{status}", names.amount(b.value, unit))
+    };
     let limit = bounds.iter().map(told).reduce(|a, b| format!("{a}, {b}"))?;
     let outcome = outcome(value, &bounds);
     let label = format!("{}: {}", names.part(&fact.component), names.attribute(&fact.component, &fact.attribute));
@@ -77,7 +84,7 @@ fn bounds(source: &Source, key: &str) -> Vec<Bound> {
     for rule in source.rules.under(standard) {
         let Some((side, id)) = comparison(&rule.when, key) else { continue };
         let Some(limit) = source.rules.bound(id, standard) else { continue };
-        let bound = Bound { value: limit.value, above: side == ">" };
+        let bound = Bound { value: limit.value, above: side == ">", status: limit.source.status };
         if !bounds.contains(&bound) {
             bounds.push(bound);
         }
@@ -100,7 +107,8 @@ mod tests {
     #[test]
     fn a_reading_at_its_limit_is_within_it() {
         // The limits themselves are allowed: 80 psi is no finding under IRC 2021 P2903.3.1.
-        let bounds = [Bound { value: 80.0, above: true }, Bound { value: 40.0, above: false }];
+        let bounds =
+            [(80.0, true), (40.0, false)].map(|(value, above)| Bound { value, above, status: Status::Checked });
         for (value, told) in [(80.0, "within"), (80.1, "above the limit"), (40.0, "within"), (39.9, "below the limit")]
         {
             assert_eq!(outcome(value, &bounds), told, "{value} psi");

@@ -146,6 +146,21 @@ fn an_offices_broken_file_is_named_with_the_place_and_the_cure() {
 }
 
 #[test]
+fn what_can_hurt_is_told_on_screen_with_its_caution() {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_hearsheet"))
+        .args(["read", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .spawn()
+        .unwrap();
+    child.stdin.take().unwrap().write_all(b"There is a gas leak at the union. There is no relief valve.").unwrap();
+    let page = String::from_utf8(child.wait_with_output().unwrap().stdout).unwrap();
+    for words in ["leave at once", "from outside", "Do not lift the lever", "Local codes", "licensed trades"] {
+        assert!(page.contains(words), "{words}: {page}");
+    }
+}
+
+#[test]
 fn a_visit_goes_by_the_rules_of_its_office() {
     let folder = tempfile::tempdir().unwrap();
     let page = Rules::shipped().unwrap().page();

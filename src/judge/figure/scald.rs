@@ -68,7 +68,8 @@ pub fn figure(temperature: ThermodynamicTemperature) -> Result<Figure, Error> {
 }
 
 fn words(burn: &Burn, fahrenheit: f64) -> String {
-    let row = with_unit(burn.temp_f, "°F");
+    let memory = if burn.status == Status::Checked { String::new() } else { format!(", {}", burn.status.name()) };
+    let row = format!("{}{memory}", with_unit(burn.temp_f, "°F"));
     // Between two rows the time is shorter than the cooler row's, whatever that row's own wording.
     if fahrenheit > burn.temp_f + 0.05 {
         return format!("{} in under {} (row {row})", burn.injury, time(burn.to.unwrap_or(burn.seconds)));
