@@ -56,7 +56,8 @@ pub(super) fn digit_run(line: &Line, at: usize) -> Run {
         let times = word::repeat(line.word(run.end)).filter(|_| line.flows(run.end + 1));
         let place = run.end + usize::from(times.is_some());
         let here = line.word(place);
-        let digit = if word::is_zero(here) { Some(0) } else { word::digit(here) };
+        let figure = || if here.len() == 1 { here.parse().ok() } else { None };
+        let digit = if word::is_zero(here) { Some(0) } else { word::digit(here).or_else(figure) };
         let Some(digit) = digit.filter(|_| !begins_larger(line, place)) else { break };
         for _ in 0..times.unwrap_or(1) {
             run.digits.push_str(&digit.to_string());
@@ -73,7 +74,7 @@ fn begins_larger(line: &Line, at: usize) -> bool {
     line.flows(at + 1) && (next == "hundred" || next != "k" && word::scale(next).is_some() || counts_fraction(line, at))
 }
 
-fn whole_run(at: usize, run: &Run) -> Number {
+pub(super) fn whole_run(at: usize, run: &Run) -> Number {
     let value: f64 = run.digits.parse().unwrap_or(f64::MAX);
     Number::new(at, run.end, value, Form::Digits)
 }
@@ -111,7 +112,7 @@ fn short_run(line: &Line, at: usize, run: &Run) -> Option<Number> {
 }
 
 /// "Five eight inch" and "three four inch", with the end of the fraction lost.
-fn clipped_fraction(line: &Line, end: usize, top: f64, bottom: f64) -> Option<f64> {
+pub(super) fn clipped_fraction(line: &Line, end: usize, top: f64, bottom: f64) -> Option<f64> {
     let known =
         [[1.0, 2.0], [1.0, 4.0], [3.0, 4.0], [1.0, 8.0], [3.0, 8.0], [5.0, 8.0], [7.0, 8.0]].contains(&[top, bottom]);
     (known && line.word(end) == "inch").then_some(top / bottom)
@@ -254,7 +255,7 @@ pub(super) fn cable(line: &Line, at: usize, end: usize, gauge: f64, conductors: 
     })
 }
 
-fn is_cable(word: &str) -> bool {
+pub(super) fn is_cable(word: &str) -> bool {
     matches!(
         word,
         "romex"

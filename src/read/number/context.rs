@@ -74,7 +74,7 @@ pub(super) fn distractor(line: &Line, phrase: &Phrase) -> Option<Distractor> {
     if is_street(line, phrase) {
         return Some(Distractor::StreetNumber);
     }
-    if is_month(before) && phrase.value <= 31.0 || is_month(after) && phrase.value <= 31.0 {
+    if (is_month(before) || is_month(after)) && phrase.value <= 31.0 {
         return Some(Distractor::Date);
     }
     if matches!(
@@ -310,7 +310,8 @@ fn is_count(line: &Line, phrase: &Phrase, after: &str) -> bool {
 
 /// Digits that only go up by one from one: "testing, one two three".
 fn is_counting(line: &Line, phrase: &Phrase) -> bool {
-    let digits: Vec<u32> = phrase.number.clone().filter_map(|i| word::digit(line.word(i))).collect();
+    let digits: Vec<u32> =
+        phrase.number.clone().filter_map(|i| word::digit(line.word(i)).or_else(|| line.word(i).parse().ok())).collect();
     digits.first() == Some(&1) && digits.windows(2).all(|w| w[1] == w[0] + 1)
 }
 

@@ -13,10 +13,37 @@ pub(super) fn compose(line: &Line, at: usize, first: Atom) -> Number {
     if line.stop(first.end - 1) != crate::read::Stop::None {
         return alone;
     }
+    let run = compose::digit_run(line, at);
+    if run.digits.len() >= 3 {
+        return Number { figures: true, ..compose::whole_run(at, &run) };
+    }
+    if let Some(short) = short_year(line, at) {
+        return short;
+    }
+    if let Some(cable) = glued_cable(line, at, &first) {
+        return cable;
+    }
     let Some(next) = atom(line, first.end).filter(|a| a.figures && a.kind != Kind::Fraction) else { return alone };
     let joined = line.joined(first.end);
     let found = if joined { hyphened(line, at, &first, &next) } else { spaced(line, at, &first, &next) };
     found.map_or(alone, |number| Number { figures: true, ..number })
+}
+
+/// "0-9" for 2009.
+fn short_year(line: &Line, at: usize) -> Option<Number> {
+    let digit =
+        super::cardinal::parse_figures(line.word(at + 1)).filter(|d| (1.0..10.0).contains(d) && d.fract() == 0.0)?;
+    let found = line.word(at) == "0" && line.joined(at + 1) && line.word(at + 1).len() == 1;
+    found.then(|| Number { figures: true, certainty: 0.8, ..Number::new(at, at + 2, digit, Form::LeadingZero) })
+}
+
+/// "102 Romex" for "ten two Romex".
+fn glued_cable(line: &Line, at: usize, first: &Atom) -> Option<Number> {
+    let known = [102.0, 103.0, 122.0, 123.0, 142.0, 143.0].contains(&first.value);
+    let named = compose::is_cable(line.word(first.end)) && line.flows(first.end);
+    let gauge = (first.value / 10.0).floor();
+    let number = Number { figures: true, certainty: 0.7, ..Number::new(at, first.end, gauge, Form::Cable) };
+    (known && named).then_some(Number { implied: Some(Unit::Gauge), ..number })
 }
 
 /// "09" for 2009.
@@ -36,6 +63,10 @@ fn form_of(atom: &Atom) -> Form {
 fn hyphened(line: &Line, at: usize, first: &Atom, next: &Atom) -> Option<Number> {
     let (a, b) = (first.value, next.value);
     let third = atom(line, next.end).is_some_and(|n| n.figures && line.joined(next.end));
+    if first.value == 20.0 && line.word(first.end) == "0" && third {
+        let digit = atom(line, next.end).filter(|d| d.kind == Kind::Digit)?;
+        return Some(Number::new(at, digit.end, 2000.0 + digit.value, Form::Year));
+    }
     if third || line.word(at).starts_with('0') {
         return None;
     }
@@ -75,6 +106,13 @@ fn spaced(line: &Line, at: usize, first: &Atom, next: &Atom) -> Option<Number> {
     }
     let unit = unit_name::at(line, next.end, true).map(|f| f.unit);
     let over = matches!(line.word(next.end), "over" | "slash");
+    let digits = first.kind == Kind::Digit && next.kind == Kind::Digit;
+    if digits && unit.is_some() && (1.0..=2.0).contains(&(b - a)) && line.word(next.end) != "inch" {
+        return Some(Number { low: Some(a), certainty: 0.7, ..Number::new(at, next.end, b, Form::Cardinal) });
+    }
+    if let Some(inches) = compose::clipped_fraction(line, next.end, a, b).filter(|_| !line.joined(next.end)) {
+        return Some(Number { certainty: 0.6, ..Number::new(at, next.end, inches, Form::Fraction) });
+    }
     let volts = (unit == Some(Unit::Volt) || over) && first.kind == Kind::Digit && next.kind == Kind::Pair;
     let thousands = unit.is_some() && line.word(first.end).len() == 3 && a < 1000.0 && line.word(first.end) == "000";
     let value = if volts { a * 100.0 + b } else { a * 1000.0 + b };

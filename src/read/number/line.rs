@@ -44,7 +44,12 @@ impl Line {
                 let (text, capital) = (text.to_owned(), token.capital);
                 pieces.push(Piece { text, token: index, joined, stop: Stop::None, pause_ms, capital });
             });
-            if let Some(last) = pieces.last_mut() {
+            // "No. 10" and "H.E. 52" end no sentence.
+            let abbreviated =
+                token.text == "no" || token.text.contains('.') && !token.text.contains(|c: char| c.is_ascii_digit());
+            let figure = |t: &Token| t.text.starts_with(|c: char| c.is_ascii_digit());
+            let goes_on = abbreviated && tokens.get(index + 1).is_some_and(figure);
+            if let Some(last) = pieces.last_mut().filter(|_| !goes_on) {
                 last.stop = last.stop.max(token.stop);
             }
             silence = 0;

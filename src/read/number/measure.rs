@@ -14,6 +14,13 @@ pub(super) struct Measured {
     pub certainty: f64,
 }
 
+impl Measured {
+    /// A number with no more of a unit than its form implies.
+    pub fn bare(number: Number) -> Measured {
+        Measured { end: number.end, unit: number.implied, certainty: 1.0, number }
+    }
+}
+
 /// Words that may stand between a number and its unit: "sixty or so pounds", "forty-ish gallons".
 const BETWEEN: &[&[&str]] =
     &[&["or", "so"], &["or", "thereabouts"], &["ish"], &["plus"], &["odd"], &["some"], &["and", "change"]];

@@ -41,7 +41,13 @@ pub(super) fn number(line: &Line, at: usize) -> Option<Number> {
         let plain = number_unsigned(line, at + 1).filter(|_| line.flows(at + 1))?;
         return Some(Number { start: at, value: -plain.value, low: plain.low.map(|l| -l), ..plain });
     }
-    number_unsigned(line, at).or_else(|| homophone(line, at))
+    number_unsigned(line, at).or_else(|| homophone(line, at)).or_else(|| lettered_zero(line, at))
+}
+
+/// "O9" for "oh nine".
+fn lettered_zero(line: &Line, at: usize) -> Option<Number> {
+    let digit = line.word(at).strip_prefix('o').filter(|d| d.len() == 1)?.parse().ok()?;
+    Some(Number { certainty: 0.7, figures: true, ..Number::new(at, at + 1, digit, Form::LeadingZero) })
 }
 
 /// "ends for inches off the floor": a number written as the word it sounds like, before a plural that it can only count.

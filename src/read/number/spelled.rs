@@ -196,6 +196,9 @@ fn part(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
     if matches!(here, "letter" | "capital" | "cap" | "big") && single_letter(line.word(at + 1)).is_some() {
         return part(at + 2, line.word(at + 1).to_uppercase(), true);
     }
+    if here.contains('.') && here.split('.').all(|l| single_letter(l).is_some()) {
+        return part(at + 1, here.replace('.', "").to_uppercase(), false);
+    }
     if line.says(at, &["x", "ray"]) {
         return part(at + 2, "X".to_owned(), true);
     }

@@ -3,6 +3,7 @@ use super::cardinal::{self, Kind, atom};
 use super::line::Line;
 use super::one;
 use super::phrase::Phrase;
+use super::unit::Unit;
 use super::{Distractor, Form};
 
 /// Numbers told by the way they are written or said: 10:30, 3/14/2019, 120/240, 555-1234, "P twenty eight oh one".
@@ -28,6 +29,10 @@ fn slashed(line: &Line, at: usize) -> Option<Phrase> {
     match parts[..] {
         [_, _, y] if (1950.0..=2030.0).contains(&y) => Some(Phrase::dated(at, at + 1, y, Some(Distractor::Date))),
         [m, y] if m <= 12.0 && (1950.0..=2030.0).contains(&y) => year(y),
+        [gauge, conductors] if is_cable(line, at + 1, gauge, conductors) => {
+            let number = one::Number { implied: Some(Unit::Gauge), ..one::Number::new(at, at + 1, gauge, Form::Cable) };
+            Some(super::phrase::plain(&super::measure::Measured::bare(number)))
+        }
         [24.0, 7.0] => distracting(Distractor::Idiom),
         [_, _, _] => distracting(Distractor::Date),
         [a, b] if a.min(b) >= 40.0 => {
@@ -38,6 +43,11 @@ fn slashed(line: &Line, at: usize) -> Option<Phrase> {
         [a, b] if a <= 12.0 && b > 12.0 && cardinal::atom(line, at).is_none() => distracting(Distractor::Date),
         _ => None,
     }
+}
+
+/// 10/2 and 12/3 are cables where one is named, or where a fraction would be none.
+fn is_cable(line: &Line, at: usize, gauge: f64, conductors: f64) -> bool {
+    super::compose::cable(line, at - 1, at, gauge, conductors).is_some()
 }
 
 /// 10:30 and 7:15 pm; 4:12 is a pitch where a slope is spoken of.
