@@ -8,6 +8,8 @@ mod judge;
 mod lexicon;
 mod model;
 mod quantity;
+mod history;
+mod queue;
 mod read;
 mod report;
 mod scope;
@@ -15,6 +17,7 @@ mod score;
 mod show;
 mod tell;
 mod terminal;
+mod verify;
 mod visit;
 
 use clap::{Parser, Subcommand};
@@ -53,6 +56,12 @@ enum Command {
     Lexicon(lexicon::Args),
     /// Find the numbers with their units in lines of text
     Quantity(quantity::Args),
+    /// Show who decided what, when and why
+    History(history::Args),
+    /// Check that a signed visit is as it was signed
+    Verify(verify::Args),
+    /// List the visits that wait for a person
+    Queue(queue::Args),
     /// Read one note, text or recording, and print what it says
     Read(read::Args),
     /// Say how a phrase is meant: affirmed, negated, doubtful, hypothetical or hearsay
@@ -75,6 +84,9 @@ pub fn run() -> ExitCode {
         Command::Model(args) => model::run(args),
         Command::Lexicon(args) => lexicon::run(args),
         Command::Quantity(args) => quantity::run(args),
+        Command::History(args) => history::run(args),
+        Command::Verify(args) => verify::run(args),
+        Command::Queue(args) => queue::run(args),
         Command::Read(args) => read::run(args),
         Command::Scope(args) => scope::run(args),
         Command::Score(args) => score::run(args),

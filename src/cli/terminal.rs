@@ -1,7 +1,7 @@
 //! The terminal as a person uses it: single keys, and lines of text.
 use crossterm::event::{self, Event, KeyCode, KeyEventKind, KeyModifiers};
 use crossterm::terminal::{disable_raw_mode, enable_raw_mode};
-use hearsheet::confirm::{Key, Terminal};
+use hearsheet::confirm::{Key, Press, Terminal, View};
 use std::io::{self, IsTerminal, Write};
 use std::time::Duration;
 
@@ -40,22 +40,12 @@ impl Terminal for Screen {
 
     fn key(&mut self) -> io::Result<Key> {
         let _raw = Raw::on()?;
-        // A key pressed before the question was on the screen cannot have been meant for it.
-        while event::poll(Duration::ZERO)? {
-            event::read()?;
-        }
-        loop {
-            let Event::Key(key) = event::read()? else { continue };
-            if key.kind == KeyEventKind::Release {
-                continue;
-            }
-            let control = key.modifiers.contains(KeyModifiers::CONTROL);
-            return Ok(match key.code {
-                KeyCode::Char('c' | 'd') if control => Key::End,
-                KeyCode::Char(c) if !control => Key::Char(c),
-                _ => Key::Other,
-            });
-        }
+        forget_earlier_keys()?;
+        Ok(match next_press()? {
+            Some(Press::End) => Key::End,
+            Some(Press::Char(c)) => Key::Char(c),
+            _ => Key::Other,
+        })
     }
 
     fn line(&mut self, prompt: &str) -> io::Result<String> {
@@ -66,4 +56,61 @@ impl Terminal for Screen {
         io::stdin().read_line(&mut line)?;
         Ok(line)
     }
+}
+
+/// The smallest screen that the whole view fits on.
+const FULL: (u16, u16) = (80, 24);
+
+/// Whether the terminal can show the whole view.
+pub fn is_full() -> bool {
+    let dumb = std::env::var("TERM").is_ok_and(|term| term == "dumb" || term.is_empty());
+    !dumb && crossterm::terminal::size().is_ok_and(|(columns, rows)| columns >= FULL.0 && rows >= FULL.1)
+}
+
+/// Shows the view until the person is done with it.
+pub fn show(view: &mut View<'_>) -> io::Result<()> {
+    let mut terminal = ratatui::try_init()?;
+    let shown = keep_showing(view, &mut terminal);
+    ratatui::try_restore()?;
+    shown
+}
+
+fn keep_showing(view: &mut View<'_>, terminal: &mut ratatui::DefaultTerminal) -> io::Result<()> {
+    while view.ended.is_none() {
+        terminal.draw(|frame| view.draw(frame))?;
+        if !view.is_typing() {
+            forget_earlier_keys()?;
+        }
+        if let Some(press) = next_press()? {
+            view.press(press);
+        }
+    }
+    Ok(())
+}
+
+/// A key pressed before the question was on the screen cannot have been meant for it.
+fn forget_earlier_keys() -> io::Result<()> {
+    while event::poll(Duration::ZERO)? {
+        event::read()?;
+    }
+    Ok(())
+}
+
+/// Waits for a key; nothing where something else happened, such as a new size of the window.
+fn next_press() -> io::Result<Option<Press>> {
+    let Event::Key(key) = event::read()? else { return Ok(None) };
+    if key.kind == KeyEventKind::Release {
+        return Ok(None);
+    }
+    let control = key.modifiers.contains(KeyModifiers::CONTROL);
+    Ok(match key.code {
+        KeyCode::Char('c' | 'd') if control => Some(Press::End),
+        KeyCode::Char(c) if !control => Some(Press::Char(c)),
+        KeyCode::Enter => Some(Press::Enter),
+        KeyCode::Esc => Some(Press::Escape),
+        KeyCode::Backspace => Some(Press::Backspace),
+        KeyCode::Up => Some(Press::Up),
+        KeyCode::Down => Some(Press::Down),
+        _ => None,
+    })
 }

@@ -2,13 +2,19 @@
 mod answer;
 mod order;
 mod plain;
+mod queue;
 mod session;
+#[cfg(test)]
+mod tests;
 pub mod text;
+mod view;
 
 pub use answer::{Answer, Asked, Facts, Who, decide, find_row, parse_value, undo};
-pub use order::{Ask, Group, SURE, cost, is_doubtful, order, rivals};
+pub use order::{Ask, Costs, Group, SURE, is_doubtful, order, rivals};
 pub use plain::{Key, Terminal, told, walk};
+pub use queue::{Waiting, find as find_visits, queue};
 pub use session::{Outcome, Session};
+pub use view::{Press, View};
 
 /// Why an answer was not taken.
 #[derive(Debug, thiserror::Error)]
@@ -25,6 +31,10 @@ pub enum Error {
     Unsaid { name: String },
     #[error("{name} was heard more than once; say which one: {choices}")]
     Several { name: String, choices: String },
+    #[error("{left} facts are not settled, so nothing was signed; settle them first")]
+    Unsettled { left: usize },
+    #[error("a note is not in the record, so nothing was signed: {problem}")]
+    NotAll { problem: String },
     #[error("the answer is kept, but the draft could not be written anew")]
     Draft(#[from] Box<crate::draft::Error>),
     #[error("cannot read keys from the terminal")]

@@ -28,7 +28,7 @@ pub enum Group {
 pub const SURE: f64 = 0.9;
 
 /// The facts that nobody has decided, or that were reopened, the riskiest first. `cost` tells what a mistake in a fact
-/// would cost, as a factor from 1.
+/// would cost.
 pub fn order(facts: &[Fact], cost: impl Fn(&Fact) -> f64) -> Vec<Ask> {
     let open =
         |f: &Fact| f.state == State::Heard || (f.state != State::Rejected && (f.disputed || !f.doubts.is_empty()));
@@ -69,18 +69,27 @@ fn likelihood(fact: &Fact) -> f64 {
     }
 }
 
-/// What a mistake in a fact costs: the gravest rule that hangs on it, and numbers above words, since a wrong digit
-/// does not look wrong.
-pub fn cost(rules: &Rules, standard: &str) -> impl Fn(&Fact) -> f64 {
-    let mut by_key: BTreeMap<String, f64> = BTreeMap::new();
-    for rule in rules.under(standard) {
-        for key in rule.keys() {
-            let cost = by_key.entry(key).or_default();
-            *cost = cost.max(weight(rule.class));
+/// What a mistake in a fact costs, as a factor from 1: the gravest rule that hangs on it, and numbers above words,
+/// since a wrong digit does not look wrong.
+#[derive(Debug, Default)]
+pub struct Costs(BTreeMap<String, f64>);
+
+impl Costs {
+    /// The costs under a standard.
+    pub fn under(rules: &Rules, standard: &str) -> Self {
+        let mut by_key: BTreeMap<String, f64> = BTreeMap::new();
+        for rule in rules.under(standard) {
+            for key in rule.keys() {
+                let cost = by_key.entry(key).or_default();
+                *cost = cost.max(weight(rule.class));
+            }
         }
+        Costs(by_key)
     }
-    move |fact| {
-        let of = |key: String| by_key.get(&key).copied().unwrap_or(1.0);
+
+    /// The cost of a mistake in one fact.
+    pub fn of(&self, fact: &Fact) -> f64 {
+        let of = |key: String| self.0.get(&key).copied().unwrap_or(1.0);
         let reading = if matches!(fact.value, Value::Number(_)) { 1.5 } else { 1.0 };
         reading * of(fact.key()).max(of(format!("any.{}", fact.attribute)))
     }
@@ -143,8 +152,8 @@ mod tests {
 
     #[test]
     fn what_can_hurt_costs_more_than_a_detail() {
-        let rules = Rules::shipped().unwrap();
-        let cost = cost(&rules, "irc-2021");
+        let costs = Costs::under(&Rules::shipped().unwrap(), "irc-2021");
+        let cost = |f: &Fact| costs.of(f);
         // gas-line.leak is in a rule of class unsafe, water-heater.brand in none.
         assert!(cost(&fact("gas-line.leak", 1.0)) > cost(&fact("casing.leak", 1.0)));
         assert!(cost(&fact("casing.leak", 1.0)) > cost(&fact("water-heater.brand", 1.0)));

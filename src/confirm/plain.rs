@@ -1,5 +1,5 @@
 //! Confirming by plain prompts: one question after another, one deliberate key each, no colour, no cursor movement.
-use super::text::{clean, line, place_in_note, standing, value, words};
+use super::text::{clean, detail, line, rival, value};
 use super::{Answer, Error, Group, Outcome, Session, find_row, parse_value};
 use crate::draft::Draft;
 use crate::lexicon::{Kind, Row};
@@ -25,28 +25,29 @@ pub trait Terminal {
     fn line(&mut self, prompt: &str) -> std::io::Result<String>;
 }
 
-const KEYS: &str = "y yes   n no, not so   a another value   l leave   u undo   q stop   ? help";
+const KEYS: &str = "y yes   n no   a another value   1-9 other statement   l leave   u undo   q stop   ? help";
 const HELP: &str = "\
 y  it is as heard: write it down as confirmed
 n  it is not so, or was not said: write it down as rejected
 a  the value is another one: choose or type it
+1  (or the number shown with it) the other statement is the right one
 l  leave it for another time
 u  take back the last answer (a new entry in the journal; nothing is erased)
 q  stop here; every answer given is saved already
 Enter does nothing, so that nothing is accepted by habit.";
 
-/// Walks a person through what needs one; ends when nothing is left to ask or the person stops.
-pub fn walk(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal) -> Result<(), Error> {
+/// Walks a person through what needs one; false when the person stopped before the end.
+pub fn walk(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal) -> Result<bool, Error> {
     while let Some(ask) = session.asks().first().cloned() {
         let go_on = match ask.group {
             Group::Sure => ask_sure(draft, session, terminal)?,
             _ => ask_one(draft, session, terminal, &session.fact(&ask).clone())?,
         };
         if !go_on {
-            break;
+            return Ok(false);
         }
     }
-    Ok(())
+    Ok(true)
 }
 
 /// Asks about one fact; false when the person stops.
@@ -63,6 +64,11 @@ fn ask_one(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal
                     None
                 }
             },
+            Key::Char(digit) if digit.is_ascii_digit() => {
+                let at = (digit.to_digit(10).unwrap_or_default() as usize).checked_sub(1);
+                let other = at.and_then(|at| session.rivals(fact).get(at).map(|&r| r.clone()));
+                other.map(|other| session.answer(&other, Answer::Yes)).transpose()?
+            }
             Key::Char('u') => match session.undo()? {
                 Some(outcome) => Some(outcome),
                 None => {
@@ -93,27 +99,11 @@ fn ask_one(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal
 }
 
 /// What is asked, in lines of at most 80 columns where the words allow it.
-pub fn question(draft: &Draft, session: &Session<'_>, fact: &Fact) -> String {
-    let mut lines = vec![
-        String::new(),
-        format!("{} to go.  {}", session.asks().len(), clean(&FactName::of(fact).to_string())),
-        format!("  value   {}   {}", value(fact), standing(fact)),
-    ];
-    lines.extend(fact.range.map(|[low, high]| format!("  range   {low} to {high}")));
-    lines.extend(
-        fact.spoken
-            .as_ref()
-            .map(|s| format!("  spoken  {} {}", s.number, clean(s.unit.as_deref().unwrap_or_default()))),
-    );
-    for proof in &fact.evidence {
-        lines.push(format!("  heard   \"{}\"", words(proof, draft.transcripts.get(&proof.note))));
-        lines.push(format!("  note    {}", place_in_note(proof)));
-    }
-    lines.extend(fact.doubts.iter().map(|d| format!("  doubt   {}", clean(d))));
-    for rival in session.rivals(fact) {
-        let proofs: Vec<String> = rival.evidence.iter().map(|e| clean(&e.words)).collect();
-        lines.push(format!("  against {}: \"{}\"", value(rival), proofs.join("\" and \"")));
-    }
+fn question(draft: &Draft, session: &Session<'_>, fact: &Fact) -> String {
+    let name = clean(&FactName::of(fact).to_string());
+    let mut lines = vec![String::new(), format!("{} to go.  {name}   {}", session.asks().len(), value(fact))];
+    lines.extend(detail(fact, &draft.transcripts));
+    lines.extend(session.rivals(fact).iter().enumerate().map(|(i, r)| rival(i + 1, r)));
     lines.push(KEYS.to_owned());
     lines.join("\n")
 }

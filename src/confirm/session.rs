@@ -1,7 +1,7 @@
 //! One person going through one draft: what is asked now, and what each answer leads to. How it is drawn is elsewhere.
-use super::{Answer, Ask, Error, Facts, Group, Who, cost, decide, order, undo};
+use super::{Answer, Ask, Costs, Error, Facts, Group, Who, decide, order, undo};
 use crate::draft::{self, Draft};
-use crate::record::{Concern, Decision, Fact, FactName, Record, Value};
+use crate::record::{Concern, Decision, Fact, FactName, Record, Seal, Value};
 use std::collections::HashSet;
 
 /// A walk through what needs a person.
@@ -10,6 +10,7 @@ pub struct Session<'d> {
     by: String,
     pub why: Option<String>,
     pub record: Record,
+    costs: Costs,
     asks: Vec<Ask>,
     /// Left for later, in this session.
     left: HashSet<(FactName, String)>,
@@ -34,6 +35,7 @@ impl<'d> Session<'d> {
             by: by.to_owned(),
             why: None,
             record: draft.record(&draft.visit.journal()?.standing()),
+            costs: Costs::under(&draft.bench.rules, &draft.bench.context.standard),
             asks: Vec::new(),
             left: HashSet::new(),
             made: Vec::new(),
@@ -43,9 +45,8 @@ impl<'d> Session<'d> {
     }
 
     fn sort(&mut self) {
-        let cost = cost(&self.draft.bench.rules, &self.draft.bench.context.standard);
         let (record, left) = (&self.record, &self.left);
-        self.asks = order(&record.facts, cost);
+        self.asks = order(&record.facts, |fact| self.costs.of(fact));
         self.asks.retain(|ask| !left.contains(&key(&record.facts[ask.fact])));
     }
 
@@ -117,6 +118,24 @@ impl<'d> Session<'d> {
         let (new, gone) =
             (only(&self.record.concerns, &before.concerns), only(&before.concerns, &self.record.concerns));
         Ok(Outcome { decision, new, gone })
+    }
+
+    /// Seals what the person has seen, if nothing of it is left to settle.
+    pub fn sign(&mut self, name: &str) -> Result<Seal, Error> {
+        let left = self.unconfirmed();
+        if left > 0 {
+            return Err(Error::Unsettled { left });
+        }
+        if let Some(problem) = self.draft.problems.first() {
+            return Err(Error::NotAll { problem: problem.to_string() });
+        }
+        let record = self.draft.save().map_err(Box::new)?;
+        if record != self.record {
+            self.record = record;
+            self.sort();
+            return Err(crate::record::Error::Moved { path: self.draft.visit.root().to_owned() }.into());
+        }
+        Ok(self.draft.visit.sign(name, jiff::Timestamp::now(), &record)?)
     }
 
     fn who(&self) -> Who {

@@ -1,10 +1,14 @@
 //! Facts as lines for a terminal: plain characters, no colour, nothing spoken or named can act.
 use super::is_doubtful;
-use crate::recognize::Transcript;
-use crate::record::{Evidence, Fact, FactName, State};
+use crate::recognize::{Transcript, Word};
+use crate::record::{Evidence, Fact, FactName, Spoken, State};
+use std::collections::BTreeMap;
 
 /// A word heard with less than this is marked.
 const UNSURE_WORD: f32 = 0.6;
+
+/// How many words before and after a proof are shown with it.
+const NEIGHBOURS: usize = 6;
 
 /// The text without characters that could move the cursor, turn the writing round or break the line.
 pub fn clean(text: &str) -> String {
@@ -50,6 +54,40 @@ pub fn place_in_note(proof: &Evidence) -> String {
 /// Minutes, seconds and tenths.
 pub fn clock(ms: u64) -> String {
     format!("{}:{:02}.{}", ms / 60_000, ms / 1000 % 60, ms / 100 % 10)
+}
+
+/// Everything that a person should see of one fact before answering.
+pub fn detail(fact: &Fact, transcripts: &BTreeMap<String, Transcript>) -> Vec<String> {
+    let mut lines = vec![format!("stands  {}", standing(fact))];
+    lines.extend(fact.range.map(|[low, high]| format!("range   {low} to {high}")));
+    let unit = |s: &Spoken| s.unit.as_ref().map(|u| format!(" {u}")).unwrap_or_default();
+    lines.extend(fact.spoken.as_ref().map(|s| clean(&format!("spoken  {}{}", s.number, unit(s)))));
+    for proof in &fact.evidence {
+        lines.push(format!("heard   {}", around(proof, transcripts.get(&proof.note))));
+        lines.push(format!("note    {}", place_in_note(proof)));
+    }
+    lines.extend(fact.doubts.iter().map(|d| format!("doubt   {}", clean(d))));
+    lines
+}
+
+/// Another statement on the same question, as a numbered choice.
+pub fn rival(number: usize, rival: &Fact) -> String {
+    let words: Vec<String> = rival.evidence.iter().map(|e| format!("\"{}\"", clean(&e.words))).collect();
+    format!("or {number}    {}: {}", value(rival), words.join(" and "))
+}
+
+/// The words of a proof with their neighbours: `... inlet is dry. | static [pressure?] 61 | at the hose bib ...`
+fn around(proof: &Evidence, transcript: Option<&Transcript>) -> String {
+    let words_of_proof = words(proof, transcript);
+    let Some(all) = transcript.map(|t| &t.words).filter(|all| proof.span[1] <= all.len()) else {
+        return format!("| {words_of_proof} |");
+    };
+    let (start, end) = (proof.span[0].saturating_sub(NEIGHBOURS), (proof.span[1] + NEIGHBOURS).min(all.len()));
+    let text = |words: &[Word]| words.iter().map(|w| w.text.trim()).collect::<Vec<_>>().join(" ");
+    let before = text(all.get(start..proof.span[0]).unwrap_or_default());
+    let after = text(&all[proof.span[1]..end]);
+    let (more, rest) = (if start > 0 { "... " } else { "" }, if end < all.len() { " ..." } else { "" });
+    clean(format!("{more}{before} | {words_of_proof} | {after}{rest}").trim())
 }
 
 /// The words of a proof with the unsure ones marked: `static [pressure?] 61`.

@@ -131,6 +131,13 @@ impl Draft {
         Ok(Draft { visit: visit.clone(), bench, transcripts, readings, heard, problems })
     }
 
+    /// The draft of readings made by hand.
+    #[cfg(test)]
+    pub(crate) fn of_readings(visit: &Visit, readings: Vec<(String, Reading)>) -> Draft {
+        let draft = Draft::read_all(visit, |_| unreachable!("there is no note")).unwrap();
+        Draft { heard: draft.bench.record(readings.clone(), &[]), readings, ..draft }
+    }
+
     /// The record as these decisions leave it.
     pub fn record(&self, decisions: &[Decision]) -> Record {
         self.bench.record(self.readings.clone(), decisions)

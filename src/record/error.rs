@@ -30,6 +30,8 @@ pub enum Error {
     Recording(#[from] crate::audio::Error),
     #[error("'{text}' names no fact; write [item/]component.attribute, such as 2/casing.leak")]
     FactName { text: String },
+    #[error("'{}' was changed by another program in this very moment; look at it again, then sign", path.display())]
+    Moved { path: PathBuf },
     #[error("there is no decision {number} to undo")]
     NoDecision { number: u64 },
     #[error("decision {number} has already been undone")]

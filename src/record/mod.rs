@@ -7,16 +7,21 @@ mod journal;
 mod merge;
 mod name;
 mod note;
+mod schema;
+mod seal;
 mod settle;
 mod transcript;
 mod visit;
 
 pub use error::Error;
 pub use fact::{Command, Concern, Evidence, Fact, Limit, OpenKind, OpenQuestion, Photo, Record, Spoken, State, Value};
+pub use file::read_json;
 pub use journal::{Act, Decision, JOURNAL_VERSION, Journal, Stand};
 pub use merge::{merge, same_slot, same_value};
 pub use name::FactName;
 pub use note::{Note, NoteKind, hash, hash_bytes, kind_of, text as note_text, tidy_name};
+pub use schema::schema;
+pub use seal::{Alteration, Revision, Seal};
 pub use settle::{basis, named};
 pub use visit::{About, Added, Lock, Visit};
 

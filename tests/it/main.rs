@@ -6,6 +6,8 @@ mod hear;
 mod judge;
 mod number;
 mod quantity;
+mod record;
 mod sample;
 mod scope;
+mod terminal;
 mod visit;
