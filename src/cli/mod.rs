@@ -1,4 +1,5 @@
 //! One file a command; this one only names them.
+mod clip;
 mod confirm;
 mod draft;
 mod ears;
@@ -58,6 +59,8 @@ enum Command {
     Quantity(quantity::Args),
     /// Show who decided what, when and why
     History(history::Args),
+    /// Write the sound behind a fact to a file
+    Clip(clip::Args),
     /// Check that a signed visit is as it was signed
     Verify(verify::Args),
     /// List the visits that wait for a person
@@ -85,6 +88,7 @@ pub fn run() -> ExitCode {
         Command::Lexicon(args) => lexicon::run(args),
         Command::Quantity(args) => quantity::run(args),
         Command::History(args) => history::run(args),
+        Command::Clip(args) => clip::run(args),
         Command::Verify(args) => verify::run(args),
         Command::Queue(args) => queue::run(args),
         Command::Read(args) => read::run(args),

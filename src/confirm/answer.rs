@@ -1,6 +1,8 @@
 //! What an answer does: values checked against the catalogue, and the decision that follows.
 use super::Error;
 use crate::lexicon::{Catalogue, Kind, Row};
+use crate::read::{number, tokenize};
+use crate::recognize::Transcript;
 use crate::record::{
     Act, Decision, Fact, FactName, JOURNAL_VERSION, Journal, Stand, State, Value, basis, named, same_value,
 };
@@ -91,16 +93,25 @@ fn parse_number(row: &Row, text: &str) -> Result<Value, Error> {
     let refuse = || Error::NoNumber {
         key: row.key(),
         text: text.to_owned(),
-        unit: unit.map(|u| format!(" in {u}")).unwrap_or_default(),
+        unit: unit.map(|u| format!(" in {u}, or in a unit that becomes it")).unwrap_or_default(),
         example: if row.kind == Kind::Year { "2014".into() } else { format!("12.5 {}", unit.unwrap_or_default()) },
     };
     let bare = unit.and_then(|u| text.strip_suffix(u)).unwrap_or(text).trim();
-    let number: f64 = bare.parse().map_err(|_| refuse())?;
+    let number = bare.parse().ok().or_else(|| measured(text, unit?)).ok_or_else(refuse)?;
     let possible = match row.kind {
-        Kind::Year => number.fract() == 0.0 && (1850.0..=2200.0).contains(&number),
-        _ => number.is_finite() && (0.0..1e9).contains(&number),
+        Kind::Year => f64::fract(number) == 0.0 && (1850.0..=2200.0).contains(&number),
+        _ => f64::is_finite(number) && (0.0..1e9).contains(&number),
     };
     if possible { Ok(Value::Number(number)) } else { Err(refuse()) }
+}
+
+/// A number with a unit, read as a spoken one would be: `4.5 kW`, `3/4"`, `190 litres`; nothing else may stand beside.
+fn measured(text: &str, unit: &str) -> Option<f64> {
+    let tokens = tokenize(&Transcript::from_text(text));
+    let found = number::quantities(&tokens);
+    let [only] = found.as_slice() else { return None };
+    let whole = only.span == (0..tokens.len()) && only.range.is_none() && only.other.is_none();
+    if whole { number::convert(only.value, only.unit?, unit) } else { None }
 }
 
 /// The decision that follows from an answer; `which` chooses between rivals.

@@ -3,7 +3,8 @@ use super::text::{clean, detail, line, rival, value};
 use super::{Answer, Error, Group, Outcome, Session, find_row, parse_value};
 use crate::draft::Draft;
 use crate::lexicon::{Kind, Row};
-use crate::record::{Act, Fact, FactName};
+use crate::read::number::{Plausibility, plausible};
+use crate::record::{Act, Decision, Fact, FactName};
 
 /// A key as far as it matters here.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,7 +26,7 @@ pub trait Terminal {
     fn line(&mut self, prompt: &str) -> std::io::Result<String>;
 }
 
-const KEYS: &str = "y yes   n no   a another value   1-9 other statement   l leave   u undo   q stop   ? help";
+const KEYS: &str = "y yes  n no  a another value  1-9 the other  l leave  u undo  q stop  ? help";
 const HELP: &str = "\
 y  it is as heard: write it down as confirmed
 n  it is not so, or was not said: write it down as rejected
@@ -191,9 +192,17 @@ pub fn told(outcome: &Outcome) -> String {
         Act::Undo => format!("undone: {name}"),
     };
     let mut lines = vec![format!("{what}  (saved as {})", decision.number)];
+    lines.extend(strange(decision));
     let concern =
         |sign: &str, c: &crate::record::Concern| format!("  {sign} {} {}: {}", c.class, c.rule, clean(&c.because));
     lines.extend(outcome.new.iter().map(|c| concern("now", c)));
     lines.extend(outcome.gone.iter().map(|c| concern("no longer", c)));
     lines.join("\n")
+}
+
+/// A typed number may have slipped; it stands, since the person has seen the heater, but not without a word.
+fn strange(decision: &Decision) -> Option<String> {
+    let number = decision.is.as_ref()?.value.as_number()?;
+    let far = plausible(&decision.fact.key(), number) == Plausibility::Implausible;
+    far.then(|| "  look again: this is far from what is usual; u or --undo takes it back".to_owned())
 }

@@ -11,7 +11,7 @@ pub(crate) const PART: &str = ".part-";
 
 /// Puts `bytes` at `path` whole or not at all.
 pub fn replace(path: &Path, bytes: &[u8]) -> Result<(), Error> {
-    let folder = path.parent().unwrap_or(Path::new("."));
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let mut part = part(folder).map_err(Error::write(path))?;
     part.write_all(bytes).map_err(Error::write(path))?;
     keep(part, path)

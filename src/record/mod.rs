@@ -1,4 +1,5 @@
 //! The record: its types, its schema, the visit folder and the journal of decisions.
+mod clip;
 mod error;
 mod fact;
 mod file;
@@ -13,9 +14,10 @@ mod settle;
 mod transcript;
 mod visit;
 
+pub use clip::clip;
 pub use error::Error;
 pub use fact::{Command, Concern, Evidence, Fact, Limit, OpenKind, OpenQuestion, Photo, Record, Spoken, State, Value};
-pub use file::read_json;
+pub use file::{read_json, replace};
 pub use journal::{Act, Decision, JOURNAL_VERSION, Journal, Stand};
 pub use merge::{merge, same_slot, same_value};
 pub use name::FactName;

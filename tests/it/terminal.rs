@@ -26,7 +26,7 @@ impl Seat {
         command.cwd(visit.path(""));
         command.env("TERM", "xterm");
         let child = pair.slave.spawn_command(command).unwrap();
-        let screen = Arc::new(Mutex::new((vt100::Parser::new(24, 80, 0), String::new())));
+        let screen = Arc::new(Mutex::new((vt100::Parser::new(24.try_into().unwrap(), 80.try_into().unwrap(), 0), String::new())));
         let (mut reader, seen) = (pair.master.try_clone_reader().unwrap(), screen.clone());
         std::thread::spawn(move || {
             let mut bytes = [0; 4096];

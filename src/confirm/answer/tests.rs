@@ -53,6 +53,22 @@ fn a_number_may_carry_the_catalogues_unit() {
 }
 
 #[test]
+fn a_typed_unit_is_converted_and_a_foreign_one_refused() {
+    let near = |key, text, wanted: f64| match parse_value(&row(key), text) {
+        Ok(Value::Number(got)) => assert!((got - wanted).abs() < 0.005 * wanted, "{text} gave {got}"),
+        other => panic!("{text} gave {other:?}"),
+    };
+    near("water-heater.power", "4.5 kW", 4500.0);
+    // One US gallon is 3.785411784 L (NIST Handbook 44, appendix C), one psi 6.894757 kPa.
+    near("water-heater.capacity", "190 litres", 190.0 / 3.785_411_784);
+    near("water-system.static-pressure", "420 kPa", 420.0 / 6.894_757);
+    near("relief-discharge.size", "3/4 inch", 0.75);
+    for (key, text) in [("water-heater.capacity", "50 psi"), ("water-heater.capacity", "50 gal and more"), ("water-heater.capacity", "40 or 50")] {
+        assert!(parse_value(&row(key), text).is_err(), "'{text}' must not pass");
+    }
+}
+
+#[test]
 fn a_text_with_control_characters_is_refused() {
     assert!(parse_value(&row("water-heater.brand"), "Hal\u{1b}[2Jvorsen").is_err());
     assert_eq!(parse_value(&row("water-heater.brand"), " Halvorsen ").unwrap(), word("Halvorsen"));

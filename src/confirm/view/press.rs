@@ -133,8 +133,11 @@ impl View<'_> {
     }
 
     fn sign(&mut self, name: &str) -> Result<(), Error> {
-        let name = if name.trim().is_empty() { return self.say("not signed: no name was typed") } else { name.trim() };
         self.mode = Mode::Ask;
+        let name = name.trim();
+        if name.is_empty() {
+            return self.say("not signed: no name was typed");
+        }
         let seal = self.session.sign(name)?;
         self.say(&format!("signed revision {} as {name}, seal {}", seal.revision, seal.hash()))
     }
