@@ -18,12 +18,8 @@ pub fn clip(visit: &Visit, proof: &Evidence, around_ms: u64) -> Result<Option<Ve
 }
 
 fn wav(samples: &[i16]) -> Result<Vec<u8>, hound::Error> {
-    let spec = hound::WavSpec {
-        channels: 1,
-        sample_rate: RATE,
-        bits_per_sample: 16,
-        sample_format: hound::SampleFormat::Int,
-    };
+    let spec =
+        hound::WavSpec { channels: 1, sample_rate: RATE, bits_per_sample: 16, sample_format: hound::SampleFormat::Int };
     let mut bytes = Cursor::new(Vec::new());
     let mut writer = hound::WavWriter::new(&mut bytes, spec)?;
     samples.iter().try_for_each(|&sample| writer.write_sample(sample))?;

@@ -20,13 +20,17 @@ struct Seat {
 
 impl Seat {
     fn open(visit: &Visit, args: &[&str]) -> Seat {
-        let pair = native_pty_system().openpty(PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 }).unwrap();
+        let pair =
+            native_pty_system().openpty(PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 }).unwrap();
         let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_hearsheet"));
         command.args(args);
         command.cwd(visit.path(""));
         command.env("TERM", "xterm");
         let child = pair.slave.spawn_command(command).unwrap();
-        let screen = Arc::new(Mutex::new((vt100::Parser::new(24.try_into().unwrap(), 80.try_into().unwrap(), 0), String::new())));
+        let screen = Arc::new(Mutex::new((
+            vt100::Parser::new(24.try_into().unwrap(), 80.try_into().unwrap(), 0),
+            String::new(),
+        )));
         let (mut reader, seen) = (pair.master.try_clone_reader().unwrap(), screen.clone());
         std::thread::spawn(move || {
             let mut bytes = [0; 4096];

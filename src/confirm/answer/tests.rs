@@ -63,7 +63,11 @@ fn a_typed_unit_is_converted_and_a_foreign_one_refused() {
     near("water-heater.capacity", "190 litres", 190.0 / 3.785_411_784);
     near("water-system.static-pressure", "420 kPa", 420.0 / 6.894_757);
     near("relief-discharge.size", "3/4 inch", 0.75);
-    for (key, text) in [("water-heater.capacity", "50 psi"), ("water-heater.capacity", "50 gal and more"), ("water-heater.capacity", "40 or 50")] {
+    for (key, text) in [
+        ("water-heater.capacity", "50 psi"),
+        ("water-heater.capacity", "50 gal and more"),
+        ("water-heater.capacity", "40 or 50"),
+    ] {
         assert!(parse_value(&row(key), text).is_err(), "'{text}' must not pass");
     }
 }
