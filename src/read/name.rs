@@ -231,7 +231,7 @@ fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
     while end < note.tokens.len() && end < start + 4 && note.tokens[end - 1].stop == Stop::None {
         let joins = matches!(note.text(end), "and" | "&")
             && note.tokens[end].stop == Stop::None
-            && (fits(end + 1) || plain(end + 1));
+            && (fits(end + 1) || second_name(note, end + 1));
         if joins {
             end += 2;
         } else if fits(end) && (namely(note, end) || !loose) {
@@ -241,6 +241,13 @@ fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
         }
     }
     Some(start..end)
+}
+
+/// The second half of a firm's name may be any word that is no term of its own: "Pell and Stone".
+fn second_name(note: &Note, at: usize) -> bool {
+    note.tokens.get(at).is_some_and(|t| {
+        t.text.len() > 2 && t.text.chars().all(char::is_alphabetic) && !NO_NAME.contains(&t.text.as_str())
+    }) && note.mentions_in(&(at..at + 1)).is_empty()
 }
 
 fn name_after(note: &Note, from: usize, strong: bool) -> Option<Range<usize>> {

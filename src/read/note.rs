@@ -21,6 +21,8 @@ pub struct Note<'a> {
     pub side: Vec<Mention>,
     pub segments: Segments,
     pub scopes: Scopes,
+    /// The tokens of each negation, in order.
+    negators: Vec<Range<usize>>,
     pub quantities: Vec<Quantity>,
     /// Parts named inside longer terms: the pilot of "pilot's out".
     pub inner: Vec<(Range<usize>, usize)>,
@@ -53,7 +55,10 @@ impl<'a> Note<'a> {
         let segments = segment::cut(&tokens, &ends, &breaks);
         let things: Vec<Range<usize>> = main.iter().filter(|m| is_thing(m)).map(|m| m.span.clone()).collect();
         let scopes = scope::analyse_terms(&tokens, &things);
+        let mut negators = scopes.negators().to_vec();
+        negators.sort_by_key(|n| n.start);
         let mut note = Note {
+            negators,
             lexicon,
             tokens,
             mentions: main,
@@ -133,14 +138,22 @@ impl<'a> Note<'a> {
 
     /// Whether the words are denied; a form that holds its own "no" ("not running") is not.
     pub fn negated(&self, span: &Range<usize>) -> bool {
-        let own = self.scopes.negators().iter().any(|n| span.start <= n.start && n.end <= span.end);
+        let own = self.negators_in(&(span.start..span.end)).iter().any(|n| n.end <= span.end);
         !own && self.scopes.of(span.clone()) == Polarity::Negated
+    }
+
+    /// The negations that begin in a range.
+    pub fn negators_in(&self, range: &Range<usize>) -> &[Range<usize>] {
+        let all = &self.negators;
+        let from = all.partition_point(|n| n.start < range.start);
+        let to = all.partition_point(|n| n.start < range.end);
+        &all[from..to]
     }
 
     /// Whether a "no" stands right before a part: "no ground wire".
     pub fn denied(&self, part: &Range<usize>) -> bool {
         self.negated(part)
-            && self.scopes.negators().iter().any(|n| {
+            && self.negators_in(&(part.start.saturating_sub(12)..part.start)).iter().any(|n| {
                 n.end <= part.start
                     && self.tokens[n.end..part.start].iter().all(|t| DETERMINERS.contains(&t.text.as_str()))
             })
@@ -186,7 +199,7 @@ impl<'a> Note<'a> {
             at -= 1;
             let text = self.text(at);
             if PREPOSITIONS.contains(&text) {
-                return !self.scopes.negators().iter().any(|n| n.contains(&at));
+                return !self.negators_in(&(at.saturating_sub(12)..at + 1)).iter().any(|n| n.contains(&at));
             }
             if !DETERMINERS.contains(&text) && text != "'s" {
                 return false;

@@ -59,7 +59,7 @@ fn negation_is_its_own(note: &Note, mention: &Mention, stated: &[Claim]) -> bool
     let Some(said) = said else { return true };
     // "No copper pipe": the negation stands before both.
     let first = mention.span.start.min(said.at.start);
-    note.scopes.negators().iter().any(|n| n.end <= first && n.end + 4 > first && clause.contains(&n.start))
+    note.negators_in(&clause).iter().any(|n| n.end <= first && n.end + 4 > first && clause.contains(&n.start))
         && said.at.end <= mention.span.start
         && mention.span.start - said.at.end <= 1
 }

@@ -101,7 +101,10 @@ pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
     };
     // The nearest thing named decides, whatever it is.
     match before.iter().rev().find(|m| strong(m) && !note.oblique(&m.span)) {
-        Some(last) => names(last) || before.iter().rev().filter(strong).take(3).any(names),
+        Some(last) => {
+            let next = after.iter().find(strong).filter(|m| note.sentence_of(m.span.start) == sentence);
+            names(last) || before.iter().rev().filter(strong).take(3).any(names) || next.is_some_and(names)
+        }
         None => before.iter().rev().find(strong).or_else(|| after.iter().find(strong)).is_some_and(names),
     }
 }

@@ -95,6 +95,9 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
             wide += sign * 0.35;
         }
     }
+    if quantity.unit.is_none() && term.id == "static-pressure" && taken_at_fixture(note, quantity) {
+        own += 1.0;
+    }
     if term.strict && own <= 0.0 && wide <= 0.0 {
         return None;
     }
@@ -310,10 +313,23 @@ fn fixture(note: &Note, at: &Range<usize>) -> Option<(Range<usize>, String)> {
         .mentions_in(&sentence)
         .iter()
         .filter(|m| m.is(note.lexicon, Role::Fixture) || m.is(note.lexicon, Role::Place))
-        .filter(|m| follows_at(note, m.span.start))
+        .filter(|m| follows_at(note, m.span.start) || stands_beside(note, &m.span, at))
         .min_by_key(|m| gap(&m.span, at))?;
     let words: Vec<&str> = note.tokens[mention.span.clone()].iter().map(|t| t.text.as_str()).collect();
     Some((mention.span.clone(), words.join(" ")))
+}
+
+/// "Fifty four on the laundry bib": a bare number of the size of a pressure, taken where a gauge is screwed on.
+fn taken_at_fixture(note: &Note, quantity: &Quantity) -> bool {
+    let clause = note.clause(quantity.span.start);
+    let hot = note.tokens[clause].iter().any(|t| matches!(t.text.as_str(), "hot" | "temperature" | "temp" | "thermometer" | "degree" | "degrees"));
+    !hot && (30.0..=160.0).contains(&quantity.value) && fixture(note, &quantity.span).is_some()
+}
+
+/// "Fifty four, laundry tub": a fixture that is all of the next clause.
+fn stands_beside(note: &Note, fixture: &Range<usize>, at: &Range<usize>) -> bool {
+    let clause = note.clause(fixture.start);
+    clause.len() <= fixture.len() + 2 && note.clause_of(fixture.start) == note.clause_of(at.start) + 1
 }
 
 fn follows_at(note: &Note, at: usize) -> bool {
