@@ -50,9 +50,11 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     let items = revise::items(&note, &orders);
     let photos = aside::photos(&note);
     let limits = aside::limits(&note);
-    let spent = |span: &Range<usize>| {
-        photos.iter().any(|p| overlap(&p.at, span)) || limits.iter().any(|l| overlap(&l.part, span))
-    };
+    let mut taken = vec![false; note.tokens.len()];
+    for span in photos.iter().map(|p| &p.at).chain(limits.iter().map(|l| &l.part)) {
+        taken[span.clone()].fill(true);
+    }
+    let spent = |span: &Range<usize>| taken[span.clone()].contains(&true);
     let mut claims = drawn(&note, &spent);
     claims.sort_by_key(|c| c.at.start);
     let gone = revise::scratch(&note, &orders, &mut claims);
@@ -191,8 +193,4 @@ fn close(ledger: &mut Ledger, reading: &mut Reading) {
     proofs.extend(reading.limits.iter_mut().flat_map(|l| l.evidence.iter_mut()));
     proofs.extend(reading.commands.iter_mut().flat_map(|c| c.evidence.iter_mut()));
     ledger.close(&mut proofs);
-}
-
-fn overlap(a: &Range<usize>, b: &Range<usize>) -> bool {
-    a.start < b.end && b.start < a.end
 }

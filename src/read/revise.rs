@@ -3,6 +3,7 @@ use super::claim::Claim;
 use super::note::Note;
 use crate::lexicon::Role;
 use crate::record::Value;
+use std::collections::HashSet;
 use std::ops::Range;
 
 /// A command heard, with the tokens that say it.
@@ -41,8 +42,9 @@ fn starts_thought(note: &Note, at: usize) -> bool {
 pub fn items(note: &Note, orders: &[Order]) -> Vec<u32> {
     let mut items = vec![1; note.tokens.len()];
     let mut highest = 1_u32;
+    let first_part = note.parts().next().map_or(usize::MAX, |(m, ..)| m.span.start);
     for order in orders {
-        let told = note.mentions_in(&(0..order.at.start)).iter().any(|m| super::note::part_of(m).is_some());
+        let told = first_part < order.at.start;
         let item = match order.kind {
             "next-item" if told || !note.quantities_in(&(0..order.at.start)).is_empty() => {
                 highest += 1;
@@ -113,21 +115,30 @@ pub fn turns(note: &Note, between: Range<usize>) -> bool {
 pub fn correct(note: &Note, orders: &[Order], claims: &mut Vec<Claim>) {
     let mut gone = vec![false; claims.len()];
     for (later, new) in claims.iter().enumerate() {
-        for (earlier, old) in claims.iter().enumerate().take(later) {
+        let sentence = note.sentence_of(new.at.start);
+        for (earlier, old) in claims.iter().enumerate().take(later).rev() {
+            let apart = sentence - note.sentence_of(old.at.start).min(sentence);
+            if apart > 3 {
+                break;
+            }
             if !old.same_key(new) || old.value == new.value || new.at.start <= old.at.start {
                 continue;
             }
-            let apart = note.sentence_of(new.at.start) - note.sentence_of(old.at.start);
-            let ordered =
-                orders.iter().any(|o| o.kind == "correction" && o.at.start >= old.at.start && o.at.end <= new.at.end);
-            let turned = turns(note, old.at.end..new.at.start.max(old.at.end));
-            if apart <= 3 && (ordered || (turned && apart <= 2)) {
+            let between = old.at.end..new.at.start.max(old.at.end);
+            let ordered = orders_in(orders, &(old.at.start..new.at.start)).any(|o| o.kind == "correction" && o.at.end <= new.at.end);
+            if ordered || (apart <= 2 && turns(note, between)) {
                 gone[earlier] = true;
             }
         }
     }
     let mut kept = gone.iter().map(|g| !g);
     claims.retain(|_| kept.next().unwrap_or(true));
+}
+
+/// The commands that begin in a range.
+fn orders_in<'a>(orders: &'a [Order], range: &Range<usize>) -> impl Iterator<Item = &'a Order> {
+    let from = orders.partition_point(|o| o.at.start < range.start);
+    orders[from..].iter().take_while(move |o| o.at.start < range.end)
 }
 
 /// Values that win over others of the same attribute, whatever the order in which they are said.
@@ -149,16 +160,19 @@ const STRONGER: [(&str, &str, &str); 13] = [
 
 /// Merges what is said twice, lets the stronger value stand, and keeps one room a heater.
 pub fn settle(claims: &mut Vec<Claim>) {
-    let weaker = |claim: &Claim, all: &[Claim]| {
+    let said: HashSet<(String, String, String)> = claims
+        .iter()
+        .filter_map(|c| Some((c.component.clone(), c.attribute.clone(), c.value.as_text()?.to_owned())))
+        .collect();
+    let weaker = |claim: &Claim| {
         let value = claim.value.as_text().unwrap_or_default();
         STRONGER.iter().any(|(attribute, strong, weak)| {
             claim.attribute == *attribute
                 && value == *weak
-                && all.iter().any(|c| c.same_key(claim) && c.value.as_text() == Some(strong))
+                && said.contains(&(claim.component.clone(), claim.attribute.clone(), (*strong).to_owned()))
         })
     };
-    let all = claims.clone();
-    claims.retain(|c| !weaker(c, &all));
+    claims.retain(|c| !weaker(c));
     let named = claims.iter().any(|c| c.attribute == "energy" && c.rule != "gas-plain");
     claims.retain(|c| !(named && c.rule == "gas-plain"));
     keep_best(claims, "water-heater", "place");
@@ -186,12 +200,14 @@ fn keep_strongest_degree(claims: &mut Vec<Claim>) {
         Some("light") => 1,
         _ => 0,
     };
-    let all = claims.clone();
+    let all: Vec<Claim> = claims.iter().filter(|c| c.attribute == "corrosion" && rank(&c.value) > 1).cloned().collect();
+    let from = |at: usize| all.partition_point(|o| o.at.start + 40 <= at);
     claims.retain(|c| {
         c.attribute != "corrosion"
             || rank(&c.value) == 0
-            || !all
+            || !all[from(c.at.start)..]
                 .iter()
-                .any(|o| o.same_key(c) && rank(&o.value) > rank(&c.value) && o.at.start.abs_diff(c.at.start) < 40)
+                .take_while(|o| o.at.start < c.at.start + 40)
+                .any(|o| o.same_key(c) && rank(&o.value) > rank(&c.value))
     });
 }

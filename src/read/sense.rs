@@ -4,26 +4,33 @@ use super::note::Note;
 use super::reach;
 use super::state;
 use crate::lexicon::{Match, TermRef};
-
-/// No form spans more tokens.
-const LONGEST: usize = 24;
+use std::collections::HashSet;
 
 /// Replaces each mention that can mean nothing here by what lies under it, and puts the fitting part first.
 pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
     under.sort_by(|a, b| b.words.cmp(&a.words).then(a.span.start.cmp(&b.span.start)));
     // What lies under may itself need a part that is not there: twice is enough for real forms.
     for _ in 0..2 {
-        let barren: Vec<usize> = (0..note.mentions.len()).filter(|at| is_barren(note, &note.mentions[*at])).collect();
-        if barren.is_empty() {
+        let barren: Vec<bool> = note.mentions.iter().map(|m| is_barren(note, m)).collect();
+        if !barren.contains(&true) {
             break;
         }
+        let mut freed = vec![false; note.tokens.len()];
+        let mut taken = vec![false; note.tokens.len()];
+        for (mention, barren) in note.mentions.iter().zip(&barren) {
+            let mark = if *barren { &mut freed } else { &mut taken };
+            mark[mention.span.clone()].fill(true);
+        }
+        let old: HashSet<(usize, usize)> =
+            note.mentions.iter().zip(&barren).filter(|(_, b)| **b).map(|(m, _)| (m.span.start, m.span.end)).collect();
+        let mut flags = barren.iter();
+        note.mentions.retain(|_| !flags.next().copied().unwrap_or(false));
         let mut fresh: Vec<Mention> = Vec::new();
-        let old: Vec<Mention> = barren.iter().rev().map(|at| note.mentions.remove(*at)).collect();
-        let apart = |a: &Mention, b: &Mention| a.span.end <= b.span.start || b.span.end <= a.span.start;
         for mention in &under {
-            let freed = old.iter().any(|o| !apart(o, mention) && o.span != mention.span);
-            let near = note.mentions_in(&(mention.span.start.saturating_sub(LONGEST)..mention.span.end));
-            if freed && fresh.iter().chain(near).all(|m| apart(m, mention)) {
+            let span = mention.span.clone();
+            let open = freed[span.clone()].contains(&true) && !taken[span.clone()].contains(&true);
+            if open && !old.contains(&(span.start, span.end)) {
+                taken[span].fill(true);
                 fresh.push(mention.clone());
             }
         }

@@ -1,5 +1,6 @@
 //! Numbers to claims: which reading of the catalogue a spoken quantity is.
 use super::claim::{Claim, Signs};
+use super::mention::Mention;
 use super::note::Note;
 use super::number::{self, Approx, Plausibility, Quantity};
 use super::reach;
@@ -201,7 +202,7 @@ fn corrected(note: &Note, quantity: &Quantity, before: &[Claim]) -> Option<Claim
         && quantity.span.start - last.at.end <= 12;
     let between = last.at.end..quantity.span.start;
     let turned = super::revise::turns(note, between.clone())
-        || note.cues(Role::Correction).any(|c| c.span.start >= between.start && c.span.end <= between.end);
+        || corrections_in(note, &between).any(|c| c.span.end <= between.end);
     let told = note.mentions_in(&between).iter().any(|m| {
         super::note::part_of(m).is_some_and(|(_, q)| q == Match::Exact) && !m.is(note.lexicon, Role::Correction)
     });
@@ -226,6 +227,11 @@ fn corrected(note: &Note, quantity: &Quantity, before: &[Claim]) -> Option<Claim
     }
     claim.signs.reach = 0.5;
     Some(claim)
+}
+
+/// The spoken corrections that begin in a range.
+fn corrections_in<'a>(note: &'a Note, range: &Range<usize>) -> impl Iterator<Item = &'a Mention> {
+    note.mentions_in(range).iter().filter(|m| m.is(note.lexicon, Role::Correction))
 }
 
 /// The claim of a quantity on `component.attribute`, in the catalogue's unit.
