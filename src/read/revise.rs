@@ -125,7 +125,8 @@ pub fn correct(note: &Note, orders: &[Order], claims: &mut Vec<Claim>) {
                 continue;
             }
             let between = old.at.end..new.at.start.max(old.at.end);
-            let ordered = orders_in(orders, &(old.at.start..new.at.start)).any(|o| o.kind == "correction" && o.at.end <= new.at.end);
+            let ordered = orders_in(orders, &(old.at.start..new.at.start))
+                .any(|o| o.kind == "correction" && o.at.end <= new.at.end);
             if ordered || (apart <= 2 && turns(note, between)) {
                 gone[earlier] = true;
             }

@@ -328,7 +328,9 @@ fn fixture(note: &Note, at: &Range<usize>) -> Option<(Range<usize>, String)> {
 /// "Fifty four on the laundry bib": a bare number of the size of a pressure, taken where a gauge is screwed on.
 fn taken_at_fixture(note: &Note, quantity: &Quantity) -> bool {
     let clause = note.clause(quantity.span.start);
-    let hot = note.tokens[clause].iter().any(|t| matches!(t.text.as_str(), "hot" | "temperature" | "temp" | "thermometer" | "degree" | "degrees"));
+    let hot = note.tokens[clause]
+        .iter()
+        .any(|t| matches!(t.text.as_str(), "hot" | "temperature" | "temp" | "thermometer" | "degree" | "degrees"));
     !hot && (30.0..=160.0).contains(&quantity.value) && fixture(note, &quantity.span).is_some()
 }
 
