@@ -214,7 +214,7 @@ fn year_form(value: f64) -> Form {
 
 /// "oh nine" at a position.
 fn oh_digit(line: &Line, at: usize) -> Option<(usize, f64)> {
-    let oh = matches!(line.word(at), "oh" | "o" | "zero" | "0") && line.flows(at) && line.flows(at + 1);
+    let oh = word::is_zero(line.word(at)) && line.flows(at) && line.flows(at + 1);
     let digit = word::digit(line.word(at + 1)).filter(|_| oh && !begins_larger(line, at + 1))?;
     Some((at + 2, f64::from(digit)))
 }

@@ -74,7 +74,9 @@ pub(super) fn distractor(line: &Line, phrase: &Phrase) -> Option<Distractor> {
     if is_street(line, phrase) {
         return Some(Distractor::StreetNumber);
     }
-    if (is_month(before) || is_month(after)) && phrase.value <= 31.0 {
+    let month_of_year = phrase.form == Form::LeadingZero && matches!(after, "of" | "slash" | "dash" | "/");
+    let day = (is_month(before) || is_month(after)) && phrase.value <= 31.0 && phrase.form != Form::LeadingZero;
+    if day || month_of_year {
         return Some(Distractor::Date);
     }
     if matches!(

@@ -37,7 +37,14 @@ pub(super) fn measured(line: &Line, number: Number) -> Measured {
     }
     let between = BETWEEN.iter().find(|words| line.says(end, words)).map_or(0, |w| w.len());
     let Some(found) = after(line, end + between, &number) else { return none(number) };
-    and_a_half(line, Measured { end: found.end, unit: Some(found.unit), certainty: found.certainty, number })
+    let unit = Some(metric_mil(found.unit, number.value));
+    and_a_half(line, Measured { end: found.end, unit, certainty: found.certainty, number })
+}
+
+/// "Fifteen mil" of a British pipe is millimetres; "six mil" of a sheet is thousandths of an inch.
+fn metric_mil(unit: Unit, value: f64) -> Unit {
+    let pipe = [15.0, 22.0, 28.0, 35.0, 42.0, 54.0].contains(&value) || value >= 100.0;
+    if unit == Unit::Mil && pipe { Unit::Millimetre } else { unit }
 }
 
 fn after(line: &Line, at: usize, number: &Number) -> Option<unit_name::Found> {
@@ -185,15 +192,15 @@ pub(super) fn article(line: &Line, at: usize) -> Option<Measured> {
     let said = matches!(line.word(at), "a" | "an");
     let counted =
         matches!(line.word(at.wrapping_sub(1)), "per" | "half" | "quarter" | "of" | "times" | "twice" | "once");
-    let found = unit_name::head(line, at + usize::from(said), false)
-        .filter(|f| f.certainty == 1.0 && counted_by_article(base(f.unit)))?;
+    let found = unit_name::head(line, at + usize::from(said), false).filter(|f| f.certainty == 1.0)?;
+    let alone = counted_by_article(base(found.unit));
     let singular = !line.word(found.end - 1).ends_with('s') && line.word(found.end - 1) != "feet";
     let number = Number::new(at, at + usize::from(said), 1.0, Form::Cardinal);
     let whole = Measured { number, end: found.end, unit: Some(found.unit), certainty: if said { 0.95 } else { 0.9 } };
     let extended = and_a_half(line, whole);
     let other =
         matches!(line.word(found.end), "valve" | "path" | "note" | "print" | "board" | "traffic" | "ball" | "bridge");
-    let plain = said && !other && !(counted && extended.number.form != Form::Mixed);
+    let plain = said && alone && !other && !(counted && extended.number.form != Form::Mixed);
     (singular && (plain || extended.number.form == Form::Mixed)).then_some(extended).map(|m| whole_number(at, m))
 }
 

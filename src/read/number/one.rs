@@ -299,15 +299,21 @@ fn measures(line: &Line, at: usize) -> bool {
     let of = usize::from(line.word(at) == "of");
     let article = usize::from(matches!(line.word(at + of), "a" | "an"));
     let unit = super::unit_name::at(line, at + of + article, false);
-    let per = line.word(at) == "per" || line.says(at, &["to", "the", "foot"]) || line.says(at, &["a", "foot"]);
+    let per = line.word(at) == "per"
+        || line.says(at, &["or", "so", "per"])
+        || line.says(at, &["to", "the", "foot"])
+        || line.says(at, &["a", "foot"]);
     unit.is_some_and(|u| u.certainty == 1.0) && line.flows(at) || per || begins_range(line, at)
 }
 
 /// "A quarter to three eighths": another fraction with its unit follows.
 fn begins_range(line: &Line, at: usize) -> bool {
-    let digit = usize::from(matches!(line.word(at + 1), "a" | "an") || word::digit(line.word(at + 1)).is_some());
-    let second = word::denominator(line.word(at + 1 + digit)).is_some_and(|(bottom, _)| bottom != 3);
-    matches!(line.word(at), "to" | "or") && line.follows(at) && digit == 1 && second
+    let top = usize::from(matches!(line.word(at + 1), "a" | "an") || word::digit(line.word(at + 1)).is_some());
+    let second = word::denominator(line.word(at + 1 + top)).is_some_and(|(bottom, _)| bottom != 3);
+    let measured = || super::unit_name::at(line, at + 2, false).is_some_and(|u| u.certainty == 1.0);
+    let between = line.word(at) == "and" && (1..=4).any(|back| line.before(at, back) == "between");
+    let linked = matches!(line.word(at), "to" | "or") || between;
+    linked && line.follows(at) && second && (top == 1 || measured())
 }
 
 /// What a bare "half" or "quarter" sizes without its inch.

@@ -3,7 +3,7 @@ use super::line::Line;
 use super::measure::{self, Measured};
 use super::one::{self, Number};
 use super::unit::{Dimension, Unit};
-use super::{Distractor, Form, cardinal};
+use super::{Distractor, Form, cardinal, word};
 use crate::read::Stop;
 use std::ops::Range;
 
@@ -62,6 +62,9 @@ pub(super) fn plain(found: &Measured) -> Phrase {
 
 /// The quantity that begins at a position.
 pub(super) fn phrase(line: &Line, at: usize) -> Option<Phrase> {
+    if !may_begin(line, at) {
+        return None;
+    }
     if let Some(found) = super::written::written(line, at) {
         return Some(found);
     }
@@ -78,6 +81,52 @@ pub(super) fn phrase(line: &Line, at: usize) -> Option<Phrase> {
     let first = measure::measured(line, number);
     let found = from_measured(line, first);
     (!is_pronoun(line, &found)).then_some(found)
+}
+
+/// Whether a number can begin with this word; most words are told from numbers by this alone.
+fn may_begin(line: &Line, at: usize) -> bool {
+    let here = line.word(at);
+    let figures = here.starts_with(|c: char| !c.is_ascii_alphabetic()) || here.bytes().any(|b| b.is_ascii_digit());
+    let other = matches!(
+        here,
+        "a" | "an"
+            | "another"
+            | "couple"
+            | "hundred"
+            | "thousand"
+            | "point"
+            | "minus"
+            | "negative"
+            | "double"
+            | "triple"
+            | "treble"
+            | "quadruple"
+            | "for"
+            | "fore"
+            | "too"
+            | "to"
+            | "ate"
+            | "sex"
+            | "sicks"
+            | "tree"
+            | "p"
+            | "r"
+            | "m"
+            | "g"
+            | "e"
+            | "n"
+    );
+    figures
+        || other
+        || word::digit(here).is_some()
+        || word::is_zero(here)
+        || word::teen(here).is_some()
+        || word::ten(here).is_some()
+        || word::ordinal(here).is_some()
+        || word::denominator(here).is_some()
+        // "inch and a half", "square foot and a half": a unit may come before its number.
+        || line.word(at + 1) == "and"
+        || line.word(at + 2) == "and"
 }
 
 /// "$4,500", "£3".

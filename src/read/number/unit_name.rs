@@ -2,6 +2,7 @@
 use super::line::Line;
 use super::unit::Unit;
 use super::unit::Unit::*;
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
@@ -75,12 +76,12 @@ pub(super) fn head(line: &Line, at: usize, figures: bool) -> Option<Found> {
 
 fn simple(line: &Line, at: usize, figures: bool) -> Option<Found> {
     let bare = undotted(line.word(at));
-    let list = names().get(bare.as_str())?;
+    let list = names().get(bare.as_ref())?;
     let fits = |(words, _, trust): &&Name| {
         let written = words[1..].iter().enumerate().all(|(k, w)| undotted(line.word(at + 1 + k)) == *w);
         written
             && in_one_breath(line, at, words.len())
-            && (*trust != Trust::Figures || letter_fits(line, at, bare.as_str(), figures))
+            && (*trust != Trust::Figures || letter_fits(line, at, &bare, figures))
     };
     let (words, unit, trust) = list.iter().find(fits)?;
     let certainty = if *trust == Trust::Misheard { 0.5 } else { 1.0 };
@@ -88,9 +89,9 @@ fn simple(line: &Line, at: usize, figures: bool) -> Option<Found> {
 }
 
 /// "p.s.i" is "psi".
-fn undotted(word: &str) -> String {
+fn undotted(word: &str) -> Cow<'_, str> {
     let letters = word.contains('.') && !word.bytes().any(|b| b.is_ascii_digit());
-    if letters { word.replace('.', "") } else { word.to_owned() }
+    if letters { word.replace('.', "").into() } else { word.into() }
 }
 
 /// Spelled letters may be dotted; words of a name may not be parted by a stop.

@@ -10,7 +10,7 @@ pub(super) const PLAIN: Table = &[
     (Gallon, "us gallon|us gallons|u s gallon|u s gallons|american gallon|american gallons"),
     (
         ImperialGallon,
-        "imperial gallon|imperial gallons|imp gallon|imp gallons|imperial gal|imp gal|uk gallon|uk gallons",
+        "imperial gallon|imperial gallons|imp gallon|imp gallons|imperial gal|imp gal|imperial|imperials|uk gallon|uk gallons",
     ),
     (Litre, "liter|liters|litre|litres|ltr|ltrs"),
     (Millilitre, "milliliter|milliliters|millilitre|millilitres|ml|mls"),
@@ -35,7 +35,7 @@ pub(super) const PLAIN: Table = &[
     (Gigawatt, "gigawatt|gigawatts|gw"),
     (Horsepower, "horsepower|hp|horse power|h p"),
     (BtuPerHour, "btuh|btu/h|btu/hr|btus/hr|btu/hour|b t u h|btu hour|btu hr|btus hour"),
-    (ThousandBtuPerHour, "mbh|m b h|kbtu/h|kbtu/hr|mbtu/h"),
+    (ThousandBtuPerHour, "mbh|m b h|m b t u|mbtu|m b t u h|kbtu/h|kbtu/hr|mbtu/h"),
     (Btu, "btu|btus|b t u|b t us|b t u s|b t u 's|btu 's|british thermal unit|british thermal units"),
     (Volt, "volt|volts|vac|vdc|v a c"),
     (Millivolt, "millivolt|millivolts|mv"),

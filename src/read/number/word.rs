@@ -18,7 +18,7 @@ pub(super) fn digit(word: &str) -> Option<u32> {
 
 /// Zero by any name; "oh" and "o" count only among other digits.
 pub(super) fn is_zero(word: &str) -> bool {
-    matches!(word, "zero" | "oh" | "o" | "nought" | "naught" | "0")
+    matches!(word, "zero" | "oh" | "o" | "nought" | "naught" | "aught" | "ought" | "0")
 }
 
 /// Ten to nineteen.

@@ -40,7 +40,11 @@ fn slashed(line: &Line, at: usize) -> Option<Phrase> {
             let found = super::measure::measured(line, number);
             Some(Phrase { other: Some(a.min(b)), ..super::phrase::plain(&found) })
         }
-        [a, b] if a <= 12.0 && b > 12.0 && cardinal::atom(line, at).is_none() => distracting(Distractor::Date),
+        // Month and year, or month and day: a date in either case.
+        [a, b] if a <= 12.0 && b < 100.0 && cardinal::atom(line, at).is_none() => {
+            let year = if b <= 30.0 { 2000.0 + b } else { 1900.0 + b };
+            Some(Phrase::dated(at, at + 1, year, Some(Distractor::Date)))
+        }
         _ => None,
     }
 }

@@ -12,6 +12,7 @@ pub(super) fn year(line: &Line, phrase: &Phrase) -> Option<i32> {
     }
     let value = phrase.value as i32;
     match phrase.form {
+        Form::LeadingZero if matches!(line.word(phrase.end), "of" | "slash" | "dash") => None,
         Form::LeadingZero => Some(2000 + value),
         Form::Year | Form::Digits | Form::Cardinal if YEARS.contains(&value) => Some(value),
         Form::Cardinal | Form::Digits if (0..100).contains(&value) && is_dated(line, phrase.start) => {
