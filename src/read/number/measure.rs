@@ -1,6 +1,6 @@
 //! A number and the unit after it.
 use super::line::Line;
-use super::one::{self, Number};
+use super::one::Number;
 use super::unit::{Dimension, Unit};
 use super::{Form, unit_name};
 use crate::read::Stop;
@@ -148,7 +148,9 @@ fn and_a_half(line: &Line, found: Measured) -> Measured {
     if line.word(found.end) != "and" || !line.flows(found.end) || found.number.value.fract() != 0.0 {
         return found;
     }
-    let Some(part) = one::fraction(line, found.end + 1).filter(|p| p.value < 1.0 && line.flows(found.end + 1)) else {
+    let Some(part) =
+        super::fraction::fraction(line, found.end + 1).filter(|p| p.value < 1.0 && line.flows(found.end + 1))
+    else {
         return found;
     };
     if measured_again(line, part.end) {

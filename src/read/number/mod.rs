@@ -6,6 +6,7 @@ mod context;
 mod convert;
 mod figure;
 mod found;
+mod fraction;
 mod line;
 mod measure;
 mod one;

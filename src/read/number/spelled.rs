@@ -189,58 +189,63 @@ struct Part {
 /// One letter, digit, number or dash of a run.
 fn part(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
     let here = line.word(at);
-    let part = |end, text: String, alphabet| Some(Part { end, text, alphabet });
+    let plain = |text: String| Some(Part { end: at + 1, text, alphabet: false });
     if let Some(dash) = separator(here).filter(|_| !run.text.is_empty() && spells(line, at + 1)) {
-        return part(at + 1, dash.to_owned(), false);
-    }
-    if matches!(here, "letter" | "capital" | "cap" | "big") && single_letter(line.word(at + 1)).is_some() {
-        return part(at + 2, line.word(at + 1).to_uppercase(), true);
+        return plain(dash.to_owned());
     }
     if here.contains('.') && here.split('.').all(|l| single_letter(l).is_some()) {
-        return part(at + 1, here.replace('.', "").to_uppercase(), false);
+        return plain(here.replace('.', "").to_uppercase());
+    }
+    if single_letter(here).is_some_and(|_| !line.says(at, &["x", "ray"]) && !is_article(line, at, run, cued)) {
+        return letter(line, at, run, cued);
+    }
+    if let Some(part) = alphabet_part(line, at, run, cued) {
+        return Some(part);
+    }
+    if heads_code(line, at, run, cued) || is_code_piece(here) && (cued || !run.text.is_empty()) {
+        return plain(here.to_uppercase());
+    }
+    if let Some(letter) = sounded(here).filter(|_| run.letters + run.digits > 0 && cued && spells(line, at + 1)) {
+        return plain(letter.to_string());
+    }
+    digits(line, at, run, cued)
+}
+
+/// A letter by its name, with what explains it: "B as in boy".
+fn letter(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
+    let letter = single_letter(line.word(at))?;
+    let as_in = example(line, at + 1, letter);
+    let of_unit = !cued && letters_of_unit(line, at, run);
+    let text = letter.to_ascii_uppercase().to_string();
+    (!of_unit || as_in.is_some()).then(|| Part { end: as_in.unwrap_or(at + 1), text, alphabet: as_in.is_some() })
+}
+
+/// A letter by the spelling alphabet, or announced as one: "hotel", "X ray", "capital B".
+fn alphabet_part(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
+    let here = line.word(at);
+    let part = |end, text: String| Some(Part { end, text, alphabet: true });
+    if matches!(here, "letter" | "capital" | "cap" | "big") && single_letter(line.word(at + 1)).is_some() {
+        return part(at + 2, line.word(at + 1).to_uppercase());
     }
     if line.says(at, &["x", "ray"]) {
-        return part(at + 2, "X".to_owned(), true);
-    }
-    if let Some(letter) = single_letter(here).filter(|_| !is_article(line, at, run, cued)) {
-        let as_in = example(line, at + 1, letter);
-        let more = !cued && letters_of_unit(line, at, run);
-        return if more && as_in.is_none() {
-            None
-        } else {
-            part(as_in.unwrap_or(at + 1), letter.to_ascii_uppercase().to_string(), as_in.is_some())
-        };
+        return part(at + 2, "X".to_owned());
     }
     let next_spells =
         spells(line, at + 1) || is_code_piece(line.word(at + 1)) || word::repeat(line.word(at + 1)).is_some();
     let in_run = !run.text.is_empty() || next_spells && !line.ends_sentence(at);
     // After letters a lone word of the alphabet explains one: "K, alpha at the front".
     let explains = run.letters > 0 && run.alphabet == 0 && !spells(line, at + 1) && line.follows(at + 1);
-    if let Some(letter) =
-        alphabet(here).filter(|_| in_run && !explains && (run.letters + run.digits > 0 || cued || next_spells))
-    {
-        return part(at + 1, letter.to_string(), true);
-    }
-    let heads = cued
-        && run.text.is_empty()
-        && here.len() <= 4
-        && here.bytes().all(|b| b.is_ascii_alphabetic())
-        && is_code_piece(line.word(at + 1));
-    if heads
-        && !is_cue_link(here)
-        && word::ten(here).is_none()
-        && word::digit(here).is_none()
-        && word::teen(here).is_none()
-    {
-        return part(at + 1, here.to_uppercase(), false);
-    }
-    if is_code_piece(here) && (cued || !run.text.is_empty()) {
-        return part(at + 1, here.to_uppercase(), false);
-    }
-    if let Some(letter) = sounded(here).filter(|_| run.letters + run.digits > 0 && cued && spells(line, at + 1)) {
-        return part(at + 1, letter.to_string(), false);
-    }
-    digits(line, at, run, cued)
+    let letter =
+        alphabet(here).filter(|_| in_run && !explains && (run.letters + run.digits > 0 || cued || next_spells))?;
+    part(at + 1, letter.to_string())
+}
+
+/// Letters in one token before a code, where a number was announced: "model HE 52 D".
+fn heads_code(line: &Line, at: usize, run: &Run, cued: bool) -> bool {
+    let here = line.word(at);
+    let number = word::ten(here).is_some() || word::digit(here).is_some() || word::teen(here).is_some();
+    let letters = here.len() <= 4 && here.bytes().all(|b| b.is_ascii_alphabetic());
+    cued && run.text.is_empty() && letters && is_code_piece(line.word(at + 1)) && !is_cue_link(here) && !number
 }
 
 /// A digit, repeated digits, or a number said as one: "five", "double six", "fifty two", "four hundred".
