@@ -117,7 +117,8 @@ pub struct Hit {
 
 #[derive(Debug, Default)]
 struct Node {
-    next: HashMap<WordId, u32>,
+    /// Few enough to look through one by one, except at the root.
+    next: Vec<(WordId, u32)>,
     cue: Option<(Kind, Reach)>,
 }
 
@@ -129,6 +130,8 @@ pub struct Cues {
     /// Further examples by what is expected of them.
     pub examples: HashMap<String, Vec<String>>,
     nodes: Vec<Node>,
+    /// The node of each word that begins a cue, 0 for none.
+    roots: Vec<u32>,
 }
 
 /// Words in the gap of a cue, at most.
@@ -158,7 +161,7 @@ impl Cues {
 
     fn compile(file: File) -> Self {
         let (list, examples) = (Vec::new(), file.examples);
-        let mut cues = Cues { vocabulary: Vocabulary::new(), list, examples, nodes: vec![Node::default()] };
+        let mut cues = Cues { vocabulary: Vocabulary::new(), list, examples, nodes: vec![Node::default()], roots: Vec::new() };
         for (name, words) in &file.class {
             for word in words.split_whitespace() {
                 cues.vocabulary.classify(word, class_of(name).unwrap_or(0));
@@ -177,18 +180,23 @@ impl Cues {
         let mut at = 0;
         for word in phrase.split_whitespace().flat_map(forms).filter(|w| !w.is_empty()) {
             let id = self.vocabulary.intern(word);
-            at = match self.nodes[at].next.get(&id) {
-                Some(&node) => node as usize,
-                None => {
-                    let node = self.nodes.len();
-                    self.nodes.push(Node::default());
-                    self.nodes[at].next.insert(id, node as u32);
-                    node
-                }
-            };
+            at = self.step(at, id).unwrap_or_else(|| self.grow(at, id));
         }
         // The first entry of the file wins, so that a clash is seen in one place.
         self.nodes[at].cue.get_or_insert((kind, reach));
+    }
+
+    /// Adds a node below one.
+    fn grow(&mut self, at: usize, id: WordId) -> usize {
+        let node = self.nodes.len();
+        self.nodes.push(Node::default());
+        if at == 0 {
+            self.roots.resize(self.roots.len().max(id as usize + 1), 0);
+            self.roots[id as usize] = node as u32;
+        } else {
+            self.nodes[at].next.push((id, node as u32));
+        }
+        node
     }
 
     /// The cues of a note by the lexeme each starts at: the longest from the left, none inside another.
@@ -267,7 +275,10 @@ impl Cues {
     }
 
     fn step(&self, node: usize, word: WordId) -> Option<usize> {
-        self.nodes[node].next.get(&word).map(|&next| next as usize)
+        if node == 0 {
+            return self.roots.get(word as usize).map(|&next| next as usize).filter(|&next| next != 0);
+        }
+        self.nodes[node].next.iter().find(|(id, _)| *id == word).map(|&(_, next)| next as usize)
     }
 }
 
