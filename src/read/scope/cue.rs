@@ -1,7 +1,7 @@
 //! The cues and word classes of `lexicon/scope.toml`, compiled once into a tree of words.
 use super::super::Stop;
 use super::Polarity;
-use super::word::{COMMA, GAP, Lexeme, NOT, UNKNOWN, Vocabulary, WordId, class, forms};
+use super::word::{COMMA, GAP, Lexeme, NO, NOT, UNKNOWN, Vocabulary, WordId, class, forms};
 use serde::Deserialize;
 use std::collections::HashMap;
 use std::sync::LazyLock;
@@ -223,7 +223,7 @@ impl Cues {
         let answers = hit.reach == Reach::Anaphor
             && last.id == NOT
             && first.is(class::PRON | class::AUX)
-            && first.id != self.vocabulary.id("there");
+            && first.id != self.vocabulary.id("there"));
         let ends = last.stop != Stop::None || next.is_none_or(|next| next.is(class::AND | class::CLOSER));
         answers && !ends
     }
@@ -307,6 +307,7 @@ fn class_of(name: &str) -> Option<u32> {
         "relation" => class::RELATION,
         "noun" => class::NOUN,
         "closing" => class::CLOSING,
+        "change" => class::CHANGE,
         "object" => class::OBJECT,
         "existing" => class::EXISTING | class::STATE,
         "full" => class::FULL | class::FINDING | class::HEAD,

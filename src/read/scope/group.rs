@@ -88,7 +88,8 @@ impl Field<'_> {
         let bound = last.is(BINDING);
         if word.is(class::PRON | class::DET) && !bound {
             let closed = (last.is(class::STATE) && !last.past) || last.is(class::FINDING);
-            let object = group.verb && group.seen == 1 && !group.named && !closed;
+            let kept = word.is(class::DEFINITE) && last.is(class::CHANGE);
+            let object = !kept && group.verb && group.seen == 1 && !group.named && !closed;
             return !object;
         }
         if word.is(class::FINITE) && !last.is(class::FINITE) {

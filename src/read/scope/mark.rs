@@ -71,6 +71,7 @@ impl<'a> Marker<'a> {
                 marker.apply(at, hit);
             }
         }
+        marker.carry_stories(tokens);
         (fold(tokens.len(), &words, &marker.marks), negators)
     }
 
@@ -92,6 +93,19 @@ impl<'a> Marker<'a> {
             if quotes_section(&tokens[self.field.words[at].token..]) {
                 let hit = Hit { kind: Kind::Hypothetical, reach: Reach::Onward, len: 1 };
                 self.set(at, at + 1, hit, |mark| mark.supposed = true);
+            }
+            at = sentence.end.max(at + 1);
+        }
+    }
+
+    /// A story goes on in the next sentence if that leans back on it in the past: "It flooded the hall."
+    fn carry_stories(&mut self, tokens: &[Token]) {
+        let mut at = 0;
+        while at < self.marks.len() {
+            let sentence = self.field.clauses.sentence(at);
+            let story = at > 0 && self.marks[at - 1].elsewhere && !self.marks[at].elsewhere;
+            if story && leans_back(&tokens[self.field.words[at].token..]) {
+                self.marks[sentence.clone()].iter_mut().for_each(|mark| mark.elsewhere = true);
             }
             at = sentence.end.max(at + 1);
         }
@@ -196,6 +210,16 @@ impl<'a> Marker<'a> {
             self.marks[word].answer = Some(polarity);
         }
     }
+}
+
+/// Whether a sentence begins with a pronoun and a verb in the past.
+fn leans_back(tokens: &[Token]) -> bool {
+    const PRONOUNS: [&str; 7] = ["it", "they", "he", "she", "we", "that", "his"];
+    const PAST: [&str; 12] =
+        ["was", "were", "had", "did", "went", "blew", "burst", "ran", "let", "took", "quit", "came"];
+    let starts = tokens.first().is_some_and(|first| PRONOUNS.contains(&first.text.as_str()));
+    let verb = |token: &Token| PAST.contains(&token.text.as_str()) || token.text.ends_with("ed");
+    starts && tokens.get(1).is_some_and(verb)
 }
 
 /// Whether words begin with the number of a code section: a letter, digits, a point.

@@ -42,6 +42,14 @@ fn stories_and_other_appliances_are_told_of_elsewhere_and_places_are_not() {
 }
 
 #[test]
+fn a_story_goes_on_while_it_leans_back_in_the_past() {
+    let text = "Last week I saw one let go. It flooded the hall. It has a pan.";
+    let scopes = analyse(&tokens(text));
+    let elsewhere: Vec<bool> = [5, 9, 13].into_iter().map(|at| scopes.elsewhere(at..at + 1)).collect();
+    assert_eq!(elsewhere, [true, true, false], "let, hall, pan, by reading it");
+}
+
+#[test]
 fn a_known_miss_is_taken_off_the_list_once_it_comes_right() {
     for text in &cues().examples["miss"] {
         let example = Example::parse(text, Polarity::Affirmed).unwrap();

@@ -56,6 +56,8 @@ pub mod class {
     pub const EXISTING: u32 = 1 << 25;
     /// it, them, one: the object of a denial is already named.
     pub const OBJECT: u32 = 1 << 26;
+    /// Verbs that do something to what is there: denied, they leave it there ("didn't fix the leak").
+    pub const CHANGE: u32 = 1 << 27;
 }
 
 /// A word of the cue files, as a number.
