@@ -220,10 +220,9 @@ impl Cues {
         if hit.kind == Kind::Affirmed && hit.reach == Reach::Anaphor {
             return last.stop == Stop::None && next.is_some();
         }
-        let answers = hit.reach == Reach::Anaphor
-            && last.id == NOT
-            && first.is(class::PRON | class::AUX)
-            && first.id != self.vocabulary.id("there"));
+        let no = last.id == NO && hit.len > 1;
+        let not = last.id == NOT && first.is(class::PRON | class::AUX) && first.id != self.vocabulary.id("there");
+        let answers = hit.reach == Reach::Anaphor && (no || not);
         let ends = last.stop != Stop::None || next.is_none_or(|next| next.is(class::AND | class::CLOSER));
         answers && !ends
     }
