@@ -161,7 +161,8 @@ impl Cues {
 
     fn compile(file: File) -> Self {
         let (list, examples) = (Vec::new(), file.examples);
-        let mut cues = Cues { vocabulary: Vocabulary::new(), list, examples, nodes: vec![Node::default()], roots: Vec::new() };
+        let mut cues =
+            Cues { vocabulary: Vocabulary::new(), list, examples, nodes: vec![Node::default()], roots: Vec::new() };
         for (name, words) in &file.class {
             for word in words.split_whitespace() {
                 cues.vocabulary.classify(word, class_of(name).unwrap_or(0));
