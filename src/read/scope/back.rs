@@ -82,7 +82,9 @@ impl Field<'_> {
         if self.words[end - 1].stop != Stop::None || end - at > 1 {
             return false;
         }
-        let opens = at == self.clauses.sentence(at).start || self.words[at - 1].stop == Stop::Comma;
+        let opens = at == self.clauses.sentence(at).start
+            || self.words[at - 1].stop == Stop::Comma
+            || (self.clauses.bare && self.words[at - 1].is(class::STATE));
         let clause = self.clauses.clause(end).start == end;
         let named = self.words.get(end).is_some_and(|next| next.is(class::DET)) && !clause;
         let group =
@@ -173,7 +175,10 @@ impl Field<'_> {
     /// Whether, without punctuation, the words at `end` begin something new, and what is denied stands before `at`:
     /// "gas smell i could not find any | gas cock is available".
     fn opens_anew(&self, at: usize, end: usize) -> bool {
-        let pronoun = |i: usize| self.words[i].is(class::PRON | class::SOFT | class::AND);
+        let pronoun = |i: usize| {
+            let turn = self.hit(i).is_some_and(|hit| hit.kind == Kind::Stop);
+            turn || self.words[i].is(class::PRON | class::SOFT | class::AND | class::EXISTING)
+        };
         let before = (self.clauses.sentence(at).start..at).rev().find(|&i| !pronoun(i));
         let named = before.is_some_and(|i| self.words[i].is(class::HEAD | class::FINDING));
         let new = self.words[end].is(class::DET) || verb_follows(self.words, end);

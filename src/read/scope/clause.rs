@@ -209,6 +209,10 @@ pub fn verb_follows(words: &[Lexeme], at: usize) -> bool {
         if step > 0 && (subject || word.is(class::OR | class::AND)) {
             return false;
         }
+        // "its drain line | hot water was" has no verb of its own.
+        if step > 1 && word.is(class::OPENER) && words[at + step - 1].is(class::HEAD) {
+            return false;
+        }
         seen += usize::from(!word.is(class::SOFT));
         if word.stop != Stop::None {
             return false;

@@ -96,7 +96,7 @@ impl Field<'_> {
             return group.verb || group.verbs > 0 || (group.in_place && self.clauses.bare);
         }
         let predicate = group.verb && self.clauses.bare && last.is(class::ING);
-        if predicate && (word.is(class::HEAD | class::OPENER) || word.letter) {
+        if predicate && (word.is(class::HEAD | class::OPENER) || word.letter) && !word.is(class::FINDING) {
             return true;
         }
         let states =
@@ -105,7 +105,9 @@ impl Field<'_> {
             return true;
         }
         let next_thing = self.thing_starts[at] && group.things > 0 && !bound;
-        (next_thing || self.new_group(at)) && !group.in_place && last.stop == Stop::None
+        // "dents dings or damage" is a list without its comma.
+        let listed = last.is(class::FINDING) && self.words.get(at + 1).is_some_and(|next| next.is(class::OR));
+        (next_thing || (self.new_group(at) && !listed)) && !group.in_place && last.stop == Stop::None
     }
 
     /// Whether a noun group begins at `at` without anything that ties it to the word before.

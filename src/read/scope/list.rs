@@ -54,7 +54,8 @@ impl Field<'_> {
             }
             let stopped = self.hit(end + 1).is_some_and(|hit| hit.kind == Kind::Stop);
             let joined = self.words.get(end + 1).is_none_or(|next| next.is(class::AND | class::OR));
-            if word.stop != Stop::None || joined || stopped {
+            let grouped = self.clauses.bare && end + 1 < self.words.len() && self.new_group(end + 1);
+            if word.stop != Stop::None || joined || stopped || grouped {
                 break;
             }
             end += 1;

@@ -76,7 +76,8 @@ impl Field<'_> {
                 let next = self.words[at..last].iter().find(|word| !word.is(class::FINITE | class::SOFT));
                 return next.is_some_and(|word| !word.is(class::EXISTING)).then_some(at);
             }
-            if self.words[at].stop != Stop::None || self.hit(at).is_some_and(|hit| hit.kind == Kind::Stop) {
+            let ends = self.words[at].stop != Stop::None || self.hit(at).is_some_and(|hit| hit.kind == Kind::Stop);
+            if ends || (at + 1 < last && self.new_group(at + 1)) {
                 return None;
             }
         }
@@ -146,16 +147,13 @@ impl Field<'_> {
                 }
             }
             if group.seen > 0 && self.breaks_group(at, &group) {
-                if word.is(class::FINITE) {
+                if word.is(class::FINITE | class::STATE) {
                     self.return_subject(&mut out, at);
                 }
                 break;
             }
-            if self.clauses.bare
-                && word.is(class::FINITE | class::EXISTING)
-                && !verb
-                && self.return_subject(&mut out, at)
-            {
+            let said = word.is(class::FINITE | class::EXISTING) && !verb && self.clauses.bare;
+            if said && (self.return_subject(&mut out, at) || (group.seen > 0 && word.is_lexical_verb())) {
                 break;
             }
             if word.is(class::OR | class::AND) && group.seen > 0 {
@@ -196,7 +194,8 @@ impl Field<'_> {
             Reach::Predicate => !next.is(predicate | class::FINDING | class::SOFT) && !next.past,
             Reach::Verb if self.clauses.bare && from > 1 => {
                 let copula = self.words[from - 2].id == BE && self.words[from - 1].id == NOT;
-                copula && next.is(class::HEAD | class::OPENER) && !next.is(class::STATE | class::FINDING)
+                let alone = self.clauses.clause(from + 1).start == from + 1;
+                copula && next.is(class::HEAD | class::OPENER) && !next.is(class::STATE | class::FINDING) && !alone
             }
             _ => false,
         }
@@ -240,7 +239,9 @@ impl Field<'_> {
         let last = sentence.end.min(from + FARTHEST);
         let end = (from + 1..last).find(|&at| {
             let clause = self.clauses.clause(at).start == at;
-            let joined = self.words[at - 1].stop == Stop::Comma || self.words[at].is(class::AND);
+            let joined = self.words[at - 1].stop == Stop::Comma
+                || self.words[at].is(class::AND)
+                || (self.clauses.bare && at > from + 2);
             self.hit(at).is_some_and(|hit| hit.kind == Kind::Stop) || (clause && joined)
         });
         from..end.unwrap_or(last).max(from)

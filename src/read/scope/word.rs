@@ -144,6 +144,11 @@ pub struct Lexeme {
 }
 
 impl Lexeme {
+    /// Whether it is a verb of its own, no form of "be" or "have" and no modal.
+    pub fn is_lexical_verb(&self) -> bool {
+        self.is(class::FINITE) && !self.is(class::AUX)
+    }
+
     /// Whether it is any of these classes.
     pub fn is(&self, class: u32) -> bool {
         self.class & class != 0
@@ -234,7 +239,11 @@ pub fn lexemes(tokens: &[Token], vocabulary: &Vocabulary) -> Vec<Lexeme> {
             }
             continue;
         }
-        let [first, second] = if token.text == "'s" { ["'s", ""] } else { forms(&token.text) };
+        let [first, mut second] = if token.text == "'s" { ["'s", ""] } else { forms(&token.text) };
+        // "He'd replaced it" has happened, "he'd replace it" has not.
+        if second == "would" && tokens.get(at + 1).is_some_and(|next| is_participle(&next.text)) {
+            second = "have";
+        }
         for text in [first, second].into_iter().filter(|t| !t.is_empty()) {
             let id = vocabulary.id(text);
             let letter = token.text.chars().count() == 1 && token.text.chars().all(char::is_alphabetic);
@@ -258,6 +267,13 @@ pub fn lexemes(tokens: &[Token], vocabulary: &Vocabulary) -> Vec<Lexeme> {
     }
     tell_verbs_from_owners(&mut out, vocabulary);
     out
+}
+
+/// Whether a word can only be a past participle.
+fn is_participle(word: &str) -> bool {
+    const IRREGULAR: [&str; 9] = ["been", "had", "seen", "gone", "done", "taken", "given", "found", "told"];
+    const BARE: [&str; 6] = ["need", "feed", "speed", "bleed", "proceed", "exceed"];
+    IRREGULAR.contains(&word) || (word.len() > 4 && word.ends_with("ed") && !BARE.contains(&word))
 }
 
 /// Settles for each "'s" whether it is short for "is" or shows who owns what follows.
