@@ -84,6 +84,7 @@ impl Field<'_> {
         }
         let opens = at == self.clauses.sentence(at).start
             || self.words[at - 1].stop == Stop::Comma
+            || self.words[at - 1].is(class::DET)
             || (self.clauses.bare && self.words[at - 1].is(class::STATE));
         let clause = self.clauses.clause(end).start == end;
         let named = self.words.get(end).is_some_and(|next| next.is(class::DET)) && !clause;

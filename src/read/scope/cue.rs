@@ -1,6 +1,7 @@
 //! The cues and word classes of `lexicon/scope.toml`, compiled once into a tree of words.
 use super::super::Stop;
 use super::Polarity;
+use super::group::BINDING;
 use super::word::{COMMA, GAP, Lexeme, NO, NOT, UNKNOWN, Vocabulary, WordId, class, forms};
 use serde::Deserialize;
 use std::collections::HashMap;
@@ -208,6 +209,10 @@ impl Cues {
             // "it is" answers, "it is not" does not.
             let denied = |hit: &Hit| hit.kind == Kind::Affirmed && words.get(at + hit.len).is_some_and(|w| w.id == NOT);
             let hit = self.longest(&words[at..]).filter(|hit| !denied(hit) && !self.open_ended(words, at, hit));
+            // "Never plug a relief valve", but "somebody never put the cap on".
+            let led =
+                at > 0 && words[at - 1].stop == Stop::None && words[at - 1].is(BINDING | class::PRON | class::HEAD);
+            let hit = hit.filter(|hit| hit.reach != Reach::Topic || !led);
             hits[at] = hit;
             at += hit.map_or(1, |hit| hit.len);
         }

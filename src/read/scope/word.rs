@@ -216,6 +216,8 @@ pub fn forms(word: &str) -> [&str; 2] {
         "she'd" => ["she", "would"],
         "neighbour" => ["neighbor", ""],
         "nothin" => ["nothing", ""],
+        "nae" => ["no", ""],
+        "nowt" => ["nothing", ""],
         _ => [word, ""],
     }
 }
