@@ -31,7 +31,7 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     Lexicon::with_office(args.lexicon.as_slice())?;
     args.lexicon.map_or(Ok(()), |file| visit.take_lexicon(&file))?;
     super::tell::torn(&visit)?;
-    let draft = Draft::make(&visit, &mut Live::new(&args.ears), &mut |note| eprintln!("{} ...", note.name))?;
+    let draft = Draft::make(&visit, &mut Live::new(&args.ears)?, &mut |note| eprintln!("{} ...", note.name))?;
     let record = draft.save()?;
     if args.json {
         println!("{}", serde_json::to_string_pretty(&record)?);

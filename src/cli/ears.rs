@@ -51,9 +51,10 @@ pub struct Live<'a> {
 }
 
 impl<'a> Live<'a> {
-    /// With the model that was asked for.
-    pub fn new(ears: &'a Ears) -> Self {
-        Live { ears, open: None }
+    /// With the model that was asked for; one that was named has to be there, whatever was heard before.
+    pub fn new(ears: &'a Ears) -> anyhow::Result<Self> {
+        let open = if ears.model.is_some() { Some(ears.open()?) } else { None };
+        Ok(Live { ears, open })
     }
 
     fn open(&mut self) -> anyhow::Result<&Recognizer> {

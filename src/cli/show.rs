@@ -2,7 +2,7 @@
 use hearsheet::confirm::text::{clean, line};
 use hearsheet::draft::rules_of;
 use hearsheet::judge::{Caution, Rules, cautions_for};
-use hearsheet::record::{OpenKind, OpenQuestion, Record, Visit};
+use hearsheet::record::{Fact, OpenKind, OpenQuestion, Record, Visit};
 use std::fmt::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -52,7 +52,7 @@ pub fn facts(record: &Record, rules: &Rules) -> String {
             let _ = write!(page, "\n{title}\n  {}\n", lines.join("\n  "));
         }
     };
-    part("Facts", record.facts.iter().map(line).collect());
+    part("Facts", record.facts.iter().flat_map(with_doubts).collect());
     let concern = |c: &hearsheet::record::Concern| {
         let provisional = if c.provisional { " (provisional)" } else { "" };
         format!("{:<8} {}{}{provisional}: {}", c.class, item(c.item), c.rule, clean(&c.because))
@@ -69,6 +69,12 @@ pub fn facts(record: &Record, rules: &Rules) -> String {
     part("Remarks", record.remarks.iter().map(|r| clean(r)).collect());
     part("Open", record.open.iter().map(question).collect());
     page
+}
+
+/// A fact, and below it why somebody should look.
+fn with_doubts(fact: &Fact) -> Vec<String> {
+    let doubts = fact.doubts.iter().map(|doubt| format!("    {}", clean(doubt)));
+    std::iter::once(line(fact)).chain(doubts).collect()
 }
 
 /// The open questions alone.

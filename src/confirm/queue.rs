@@ -1,6 +1,6 @@
 //! Which visits wait for a person: all under one folder, with how much is doubtful in each.
 use super::{Costs, is_doubtful, order};
-use crate::judge::Context;
+use crate::draft::rules_of;
 use crate::record::{Error, Fact, RECORD_VERSION, State, Value, Visit, read_json};
 use serde::de::IgnoredAny;
 use serde::{Deserialize, Serialize};
@@ -144,7 +144,10 @@ fn fill(waiting: &mut Waiting, costs: &mut BTreeMap<String, Costs>) -> Result<()
     }
     let brief: Brief = read_json(&path, RECORD_VERSION, "run hearsheet draft, which makes record.json again")?;
     let facts: Vec<Fact> = brief.facts.into_iter().map(Fact::from).collect();
-    let costs = costs.entry(visit.about.standard.clone()).or_insert_with_key(|standard| of_standard(standard));
+    // A visit with its office's own rules has its own costs; all others share those of their standard.
+    let key =
+        if visit.rules_path().exists() { waiting.dir.display().to_string() } else { visit.about.standard.clone() };
+    let costs = costs.entry(key).or_insert_with(|| costs_of(&visit));
     let asks = order(&facts, |fact| costs.of(fact));
     waiting.facts = facts.iter().filter(|f| f.state != State::Rejected).count();
     waiting.unconfirmed = asks.len();
@@ -156,8 +159,7 @@ fn fill(waiting: &mut Waiting, costs: &mut BTreeMap<String, Costs>) -> Result<()
     Ok(())
 }
 
-/// What mistakes cost under a standard; a standard that nobody defined costs alike for all.
-fn of_standard(standard: &str) -> Costs {
-    let context = Context { standard: standard.to_owned(), ..Context::default() };
-    context.rules().map(|rules| Costs::under(&rules, standard)).unwrap_or_default()
+/// What mistakes cost in a visit; where its rules cannot be read they cost alike.
+fn costs_of(visit: &Visit) -> Costs {
+    rules_of(visit).map(|rules| Costs::under(&rules, &visit.about.standard)).unwrap_or_default()
 }

@@ -156,17 +156,19 @@ fn hear(visit: &Visit, note: &Note, ears: &mut dyn Ears) -> Result<Transcript, E
         return Err(Error::Changed { path });
     }
     let failed = |source| Error::Hear { path: path.clone(), source };
-    let (model, lexicon) = match note.kind {
-        NoteKind::Text => (String::new(), ""),
-        NoteKind::Recording => (ears.model().map_err(failed)?, ""),
-    };
-    if let Some(kept) = visit.transcript(note, &model, lexicon)? {
-        return Ok(kept);
-    }
     let transcript = match note.kind {
-        NoteKind::Text => Transcript::from_text(&record::note_text(&path)?),
-        NoteKind::Recording => ears.hear(&path).map_err(failed)?,
+        NoteKind::Text => match visit.transcript(note, "")? {
+            Some(kept) => return Ok(kept),
+            None => Transcript::from_text(&record::note_text(&path)?),
+        },
+        NoteKind::Recording => match (ears.model(), visit.last_transcript(note)?) {
+            (Ok(model), Some(kept)) if kept.model == model => return Ok(kept),
+            // Where there is no model, what was heard on another machine is still what was said.
+            (Err(_), Some(kept)) => return Ok(kept),
+            (Err(missing), None) => return Err(failed(missing)),
+            (Ok(_), _) => ears.hear(&path).map_err(failed)?,
+        },
     };
-    visit.keep_transcript(note, lexicon, &transcript)?;
+    visit.keep_transcript(note, &transcript)?;
     Ok(transcript)
 }

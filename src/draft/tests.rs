@@ -1,6 +1,19 @@
 use super::*;
 use crate::record::About;
 
+/// Has no model.
+struct Deaf;
+
+impl Ears for Deaf {
+    fn model(&mut self) -> Result<String, Cause> {
+        Err("no model".into())
+    }
+
+    fn hear(&mut self, _: &Path) -> Result<Transcript, Cause> {
+        Err("no model".into())
+    }
+}
+
 /// Hears one word in every recording and counts how often it was asked.
 struct Counting(usize, &'static str);
 
@@ -60,6 +73,17 @@ fn a_recording_is_heard_once_and_again_only_by_another_model() {
     let mut other = Counting(0, "large");
     make(&visit, &mut other);
     assert_eq!(other.0, 1);
+}
+
+#[test]
+fn what_was_heard_elsewhere_is_used_where_there_is_no_model() {
+    let (folder, visit) = visit();
+    add_tone(&visit, folder.path());
+    let deaf = Draft::make(&visit, &mut Deaf, &mut |_| ()).unwrap();
+    assert_eq!(deaf.problems.len(), 1, "nothing has been heard yet");
+    make(&visit, &mut Counting(0, "small"));
+    let deaf = Draft::make(&visit, &mut Deaf, &mut |_| ()).unwrap();
+    assert_eq!((deaf.problems.len(), deaf.transcripts.len()), (0, 1));
 }
 
 #[test]

@@ -8,10 +8,10 @@ pub struct Situation<'f> {
     facts: BTreeMap<String, Vec<&'f Fact>>,
 }
 
-/// A fact that no longer needs a person: decided, or heard clearly and not contradicted.
+/// A fact that no longer needs a person: decided, or heard clearly, and not contradicted since.
 pub fn is_certain(fact: &Fact) -> bool {
     match fact.state {
-        State::Confirmed | State::Amended | State::Entered => true,
+        State::Confirmed | State::Amended | State::Entered => !fact.disputed,
         State::Heard => !fact.disputed && fact.confidence >= 0.9,
         State::Rejected => false,
     }

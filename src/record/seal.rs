@@ -14,6 +14,8 @@ mod tests;
 
 const VERSION: u32 = 1;
 const CURE: &str = "seals are never edited: restore the file from a copy";
+/// Files that decide how the words were read and judged.
+const SEALED_FILES: [&str; 3] = ["visit.toml", "lexicon.toml", "rules.toml"];
 /// Folders whose files a seal covers.
 const SEALED_FOLDERS: [&str; 3] = ["notes", "photos", "transcripts"];
 
@@ -131,7 +133,11 @@ impl Visit {
 
     /// The hash of each file that a seal covers.
     fn files(&self) -> Result<BTreeMap<String, String>, Error> {
-        let mut files = BTreeMap::from([("visit.toml".to_owned(), hash(&self.root().join("visit.toml"))?)]);
+        let mut files = BTreeMap::new();
+        for name in SEALED_FILES {
+            let there = there(&self.root().join(name))?;
+            files.extend(there.map(|hash| (name.to_owned(), hash)));
+        }
         for folder in SEALED_FOLDERS {
             let path = self.root().join(folder);
             for entry in std::fs::read_dir(&path).into_iter().flatten().flatten() {

@@ -14,8 +14,6 @@ struct Kept {
     version: u32,
     note: String,
     sha256: String,
-    /// The version of the lexicon that pulled on the recogniser.
-    lexicon: String,
     transcript: Transcript,
 }
 
@@ -25,9 +23,9 @@ impl Visit {
         self.root().join("transcripts").join(format!("{}.json", note.name))
     }
 
-    /// What was heard in a note, if the same bytes were heard with the same model and lexicon.
-    pub fn transcript(&self, note: &Note, model: &str, lexicon: &str) -> Result<Option<Transcript>, Error> {
-        Ok(self.kept(note)?.filter(|k| k.transcript.model == model && k.lexicon == lexicon).map(|k| k.transcript))
+    /// What was heard in a note, if the same bytes were heard with the same model, which names the words that pulled too.
+    pub fn transcript(&self, note: &Note, model: &str) -> Result<Option<Transcript>, Error> {
+        Ok(self.last_transcript(note)?.filter(|t| t.model == model))
     }
 
     /// What was last heard in a note, with whichever model.
@@ -44,7 +42,7 @@ impl Visit {
     }
 
     /// Keeps what was heard in a note.
-    pub fn keep_transcript(&self, note: &Note, lexicon: &str, transcript: &Transcript) -> Result<(), Error> {
+    pub fn keep_transcript(&self, note: &Note, transcript: &Transcript) -> Result<(), Error> {
         let path = self.transcript_path(note);
         let folder = self.root().join("transcripts");
         std::fs::create_dir_all(&folder).map_err(Error::write(&folder))?;
@@ -52,7 +50,6 @@ impl Visit {
             version: VERSION,
             note: note.name.clone(),
             sha256: note.sha256.clone(),
-            lexicon: lexicon.to_owned(),
             transcript: transcript.clone(),
         };
         let _lock = self.lock()?;

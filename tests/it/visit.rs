@@ -270,6 +270,11 @@ fn moments(whole: Duration, count: u32) -> impl Iterator<Item = Duration> {
     })
 }
 
+/// How many times a program is killed; more when asked for.
+fn kills() -> u32 {
+    std::env::var("HEARSHEET_KILLS").ok().and_then(|n| n.parse().ok()).unwrap_or(20)
+}
+
 #[test]
 fn killing_confirm_at_any_moment_loses_no_decision_that_was_reported() {
     let visit = Visit::new();
@@ -280,7 +285,7 @@ fn killing_confirm_at_any_moment_loses_no_decision_that_was_reported() {
     let whole = begun.elapsed();
     let (mut reported, mut cut) = (visit.decided(), 0);
     assert_eq!(reported.len(), ENTERED.len());
-    for pause in moments(whole, 20) {
+    for pause in moments(whole, kills()) {
         let mut child = visit.command(&args).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
         std::thread::sleep(pause);
         let _ = child.kill();
@@ -297,13 +302,13 @@ fn killing_confirm_at_any_moment_loses_no_decision_that_was_reported() {
         reported = visit.decided();
         assert_eq!(visit.record()["facts"].as_array().unwrap().len(), ENTERED.len() + 1);
     }
-    assert!(cut >= 5, "only {cut} of 20 kills came before the end");
+    assert!(cut >= 5, "only {cut} kills came before the end");
 }
 
 #[test]
 fn killing_draft_at_any_moment_loses_no_note_and_no_decision() {
     let visit = Visit::new();
-    let names: Vec<String> = (0..30).map(|i| format!("note-{i}.txt")).collect();
+    let names: Vec<String> = (0..12).map(|i| format!("note-{i}.txt")).collect();
     for (i, name) in names.iter().enumerate() {
         std::fs::write(visit.path(name), format!("Remark number {i}.")).unwrap();
     }
@@ -312,7 +317,7 @@ fn killing_draft_at_any_moment_loses_no_note_and_no_decision() {
     let begun = Instant::now();
     visit.run(&["draft", "v"]);
     let whole = begun.elapsed();
-    for pause in moments(whole, 20) {
+    for pause in moments(whole, kills()) {
         std::fs::remove_dir_all(visit.path("v/transcripts")).unwrap();
         let mut child = visit.command(&["draft", "v"]).stdout(Stdio::null()).stderr(Stdio::null()).spawn().unwrap();
         std::thread::sleep(pause);
@@ -324,6 +329,75 @@ fn killing_draft_at_any_moment_loses_no_note_and_no_decision() {
         assert_eq!(std::fs::read_dir(visit.path("v/transcripts")).unwrap().count(), names.len(), "no part is left");
         assert_eq!(visit.record()["facts"][0]["state"], "entered");
     }
+}
+
+#[test]
+fn killing_a_signature_at_any_moment_leaves_it_whole_or_not_there() {
+    let visit = Visit::new();
+    visit.run(&["confirm", "v", "--set", "casing.leak=past"]);
+    let begun = Instant::now();
+    visit.run(&["confirm", "v", "--sign", "Ida Example"]);
+    let whole = begun.elapsed();
+    let mut signed = 1;
+    for pause in moments(whole, kills()) {
+        let sign = ["confirm", "v", "--sign", "Ida Example"];
+        let mut child = visit.command(&sign).stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
+        std::thread::sleep(pause);
+        let _ = child.kill();
+        let reported = text(&child.wait_with_output().unwrap().stdout).contains("signed revision");
+        let seals = std::fs::read_to_string(visit.path("v/seals.jsonl")).unwrap().lines().count();
+        assert!(seals == signed || seals == signed + 1, "{signed} signatures became {seals}");
+        assert!(seals == signed + 1 || !reported, "a signature that was reported is gone");
+        signed = seals;
+        let verified = visit.run(&["verify", "v"]);
+        assert_eq!(verified.status.code(), Some(0), "{verified:?}");
+    }
+}
+
+/// Runs the program where no file may grow beyond a size, as on a disk that is full.
+#[cfg(unix)]
+fn on_a_full_disk(visit: &Visit, blocks: u32, args: &[&str]) -> Output {
+    let mut command = Command::new("sh");
+    // The signal that comes with the limit is ignored, so that the write fails as it does on a full disk.
+    command.arg("-c").arg(format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$0\" \"$@\"")).arg(PROGRAM).args(args);
+    command.current_dir(visit.path("")).stdin(Stdio::null()).output().unwrap()
+}
+
+#[cfg(unix)]
+#[test]
+fn a_full_disk_costs_nothing_that_was_saved_and_the_error_says_what_to_do() {
+    let visit = Visit::new();
+    visit.run(&["confirm", "v", "--set", "casing.leak=past"]);
+    let (journal, record) = (visit.path("v/decisions.jsonl"), visit.path("v/record.json"));
+    let before = (std::fs::read(&journal).unwrap(), std::fs::read(&record).unwrap());
+    let full = on_a_full_disk(&visit, 0, &["confirm", "v", "--set", "casing.damage=none"]);
+    assert_eq!(full.status.code(), Some(2));
+    assert!(text(&full.stderr).contains("free some space"), "{full:?}");
+    assert!(!text(&full.stdout).contains("saved"), "nothing is reported that is not on the disk: {full:?}");
+    assert_eq!((std::fs::read(&journal).unwrap(), std::fs::read(&record).unwrap()), before);
+    std::fs::write(visit.path("a.txt"), "No pan.").unwrap();
+    assert_eq!(on_a_full_disk(&visit, 0, &["visit", "add", "v", "a.txt"]).status.code(), Some(2));
+    assert_eq!(std::fs::read_dir(visit.path("v/notes")).unwrap().count(), 0, "no half note is left");
+    visit.run(&["confirm", "v", "--set", "casing.damage=none"]);
+    assert_eq!(visit.decided(), [1, 2], "with space it goes on");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_disk_that_fills_in_the_middle_of_a_line_leaves_a_torn_end_and_no_loss() {
+    let visit = Visit::new();
+    let long = "x".repeat(190);
+    // Lines of about 370 bytes into files of at most 1 or 2 kB, as the shell counts blocks.
+    let sets: Vec<String> = (1..=12).map(|item| format!("{item}/water-heater.brand={long}")).collect();
+    let sets: Vec<&str> = sets.iter().flat_map(|set| ["--set", set.as_str()]).collect();
+    let full = on_a_full_disk(&visit, 2, &[&["confirm", "v"], sets.as_slice()].concat());
+    assert_eq!(full.status.code(), Some(2), "{full:?}");
+    let reported = text(&full.stdout).matches("(saved as").count();
+    let kept = visit.decided().len();
+    assert!(kept >= reported && kept < 12, "{reported} reported, {kept} kept");
+    let next = visit.run(&["confirm", "v", "--set", "casing.damage=none"]);
+    assert_ne!(next.status.code(), Some(2), "{next:?}");
+    assert_eq!(visit.decided().len(), kept + 1);
 }
 
 #[test]
