@@ -8,6 +8,7 @@ use super::{Ask, Session, text};
 use crate::draft::Draft;
 use crate::lexicon::Row;
 use crate::record::{Fact, OpenQuestion};
+use std::cell::Cell;
 
 /// A key as the view knows it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,9 +46,6 @@ enum Item {
     Open(OpenQuestion),
 }
 
-/// How many sure words are accepted by one key: as many as can be read on one screen.
-const TOGETHER: usize = 12;
-
 /// The whole screen of one person going through one visit.
 pub struct View<'d> {
     draft: &'d Draft,
@@ -56,6 +54,10 @@ pub struct View<'d> {
     selected: usize,
     mode: Mode,
     message: String,
+    /// First line of the body that is shown, where it does not fit.
+    scroll: usize,
+    /// How many sure statements stood on the screen when it was last drawn: no more than these are accepted together.
+    stood: Cell<usize>,
     /// The person went to the end, or stopped before it.
     pub ended: Option<bool>,
 }
@@ -64,7 +66,17 @@ impl<'d> View<'d> {
     /// The view at the first thing to be settled.
     pub fn new(draft: &'d Draft, session: Session<'d>, by: &str) -> Self {
         let message = "Enter does nothing, so that nothing is accepted by habit.".to_owned();
-        View { draft, session, by: by.to_owned(), selected: 0, mode: Mode::Ask, message, ended: None }
+        View {
+            draft,
+            session,
+            by: by.to_owned(),
+            selected: 0,
+            mode: Mode::Ask,
+            message,
+            scroll: 0,
+            stood: Cell::new(0),
+            ended: None,
+        }
     }
 
     /// Facts first, then what nobody has said.
@@ -89,8 +101,8 @@ impl<'d> View<'d> {
         matches!(self.mode, Mode::Type(..) | Mode::Sign(_))
     }
 
-    fn together(&self) -> Vec<Fact> {
-        self.session.sure().into_iter().take(TOGETHER).cloned().collect()
+    fn sure(&self) -> Vec<Fact> {
+        self.session.sure().into_iter().cloned().collect()
     }
 
     /// Everything about a fact, in lines.

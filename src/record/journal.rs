@@ -230,4 +230,15 @@ mod tests {
         assert_eq!(of(&[(1, Act::Confirm, None), (2, Act::Undo, Some(1))]), [0; 0]);
         assert_eq!(of(&[(1, Act::Confirm, None), (2, Act::Undo, Some(1)), (3, Act::Undo, Some(2))]), [1]);
     }
+
+    proptest::proptest! {
+        #[test]
+        fn any_bytes_are_a_journal_or_an_error_and_never_a_panic(bytes: Vec<u8>, cut in 0usize..400) {
+            let path = Path::new("decisions.jsonl");
+            let _ = Journal::parse(path, &bytes);
+            let line = serde_json::to_string(&decision(1, Act::Confirm, None)).unwrap() + "\n";
+            let mixed = [&line.as_bytes()[..cut.min(line.len())], &bytes].concat();
+            let _ = Journal::parse(path, &mixed);
+        }
+    }
 }

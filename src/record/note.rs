@@ -185,4 +185,14 @@ mod tests {
         // FIPS 180-2, appendix B.1: the one-block message "abc".
         assert_eq!(hash_bytes(b"abc"), "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
     }
+
+    proptest::proptest! {
+        #[test]
+        fn any_name_becomes_a_plain_one_and_stays_it(name: String) {
+            let tidy = tidy_name(&name);
+            assert!(!tidy.is_empty() && tidy.len() <= MAX_NAME && !tidy.starts_with('.'), "{tidy:?}");
+            assert!(!tidy.contains(['/', '\\', ':', '\0']) && tidy != ".." && !tidy.chars().any(char::is_control));
+            assert_eq!(tidy_name(&tidy), tidy, "a tidy name is left as it is");
+        }
+    }
 }

@@ -7,7 +7,7 @@ use ratatui::Frame;
 use ratatui::layout::{Constraint, Layout, Rect};
 use ratatui::style::{Modifier, Style};
 use ratatui::text::Line;
-use ratatui::widgets::{Paragraph, Wrap};
+use ratatui::widgets::Paragraph;
 
 /// Rows of the list; the one that is asked about stands in the middle, its neighbours around it.
 const LIST_ROWS: u16 = 7;
@@ -23,9 +23,10 @@ a       the value is another one: choose it, or type it with its unit
 1-9     another statement on the same question is the right one
 l       leave it for another time
 u       take back the last answer; the journal keeps both
+space   the rest of what does not fit
 up/down go to another fact or open question (also k and j)
 t       look at the statements in words that were heard clearly, and accept them
-        together; numbers are always settled one by one
+        together; numbers are settled one by one
 s       sign, once every fact is settled
 q       stop; every answer is on the disk already
 
@@ -35,9 +36,10 @@ Marks: ? doubtful   ! disputed   # a number   o open, nobody has said it
 impl View<'_> {
     /// Draws everything.
     pub fn draw(&self, frame: &mut Frame) {
+        let together = matches!(self.mode, Mode::Together);
         let rows = [
             Constraint::Length(1),
-            Constraint::Length(LIST_ROWS),
+            Constraint::Length(if together { 0 } else { LIST_ROWS }),
             Constraint::Length(1),
             Constraint::Min(6),
             Constraint::Length(3),
@@ -47,8 +49,8 @@ impl View<'_> {
         frame.render_widget(Paragraph::new(self.title(title.width)).style(strong()), title);
         frame.render_widget(Paragraph::new(self.list(list)), list);
         frame.render_widget(Paragraph::new("-".repeat(rule.width.into())), rule);
-        frame.render_widget(Paragraph::new(self.body()).wrap(Wrap { trim: false }), body);
-        frame.render_widget(Paragraph::new(clean_lines(&self.message)).wrap(Wrap { trim: false }), message);
+        frame.render_widget(Paragraph::new(if together { self.together(body) } else { self.body(body) }), body);
+        frame.render_widget(Paragraph::new(fitted(&self.message, message, 0)), message);
         frame.render_widget(Paragraph::new(self.keys()), keys);
     }
 
@@ -95,30 +97,40 @@ impl View<'_> {
         }
     }
 
-    fn body(&self) -> Vec<Line<'static>> {
-        match &self.mode {
-            Mode::Help => HELP.lines().map(Line::from).collect(),
-            Mode::Together => self.together_lines(),
+    fn body(&self, area: Rect) -> Vec<Line<'static>> {
+        let text = match &self.mode {
+            Mode::Help => HELP.to_owned(),
             _ => match self.current() {
                 Some(Item::Fact(ask)) => {
                     let fact = self.session.fact(&ask);
                     let head = format!("{}   {}", clean(&FactName::of(fact).to_string()), value(fact));
-                    let detail = self.detail(fact).into_iter().map(Line::from);
-                    std::iter::once(Line::styled(head, strong())).chain(detail).collect()
+                    [vec![head], self.detail(fact)].concat().join("\n")
                 }
-                Some(Item::Open(open)) => vec![
-                    Line::styled(clean(&open.why), strong()),
-                    Line::from("Nobody has said this. a gives it a value; it may also stay open."),
-                ],
-                None => vec![Line::from("Nothing is left to settle. s signs the record, q ends.")],
+                Some(Item::Open(open)) => {
+                    format!("{}\nNobody has said this. a gives it a value; it may also stay open.", clean(&open.why))
+                }
+                None => "Nothing is left to settle. s signs the record, q ends.".to_owned(),
             },
+        };
+        let mut lines = fitted(&text, area, self.scroll);
+        if let (Some(first), 0, Mode::Ask) = (lines.first_mut(), self.scroll, &self.mode) {
+            first.style = strong();
         }
+        lines
     }
 
-    fn together_lines(&self) -> Vec<Line<'static>> {
-        let facts = self.together();
-        let line = |fact| Line::from(super::super::text::line(fact));
-        facts.iter().map(line).collect()
+    /// As many sure statements as fit, each with its words; how many those are is remembered.
+    fn together(&self, area: Rect) -> Vec<Line<'static>> {
+        let width = usize::from(area.width);
+        let facts = self.sure();
+        let fit = facts.iter().take(usize::from(area.height) / 2);
+        self.stood.set(fit.len());
+        let cut = |text: String| Line::from(text.chars().take(width).collect::<String>());
+        fit.flat_map(|fact| {
+            let words: Vec<String> = fact.evidence.iter().map(|e| format!("\"{}\"", clean(&e.words))).collect();
+            [cut(super::super::text::line(fact)), cut(format!("    {}", words.join(" and ")))]
+        })
+        .collect()
     }
 
     fn keys(&self) -> Vec<Line<'static>> {
@@ -134,7 +146,7 @@ impl View<'_> {
                 vec![who, "Enter signs, Escape does not".to_owned()]
             }
             Mode::Together => {
-                let more = self.session.sure().len().saturating_sub(self.together().len());
+                let more = self.sure().len().saturating_sub(self.stood.get());
                 let then = if more > 0 { format!("; {more} more come after these") } else { String::new() };
                 vec![format!("A accept all that stand here{then}"), "any other key: no change".to_owned()]
             }
@@ -154,6 +166,71 @@ fn strong() -> Style {
     Style::new().add_modifier(Modifier::BOLD)
 }
 
-fn clean_lines(text: &str) -> Vec<Line<'static>> {
-    text.lines().map(|line| Line::from(clean(line))).collect()
+/// Text in lines as wide as the area; where it does not fit, the last line says so.
+fn fitted(text: &str, area: Rect, scroll: usize) -> Vec<Line<'static>> {
+    let height = usize::from(area.height).max(1);
+    let lines: Vec<String> = text.lines().flat_map(|line| wrapped(&clean(line), area.width.into())).collect();
+    // The last page stays full, however often space is pressed.
+    let first = scroll.min(lines.len().saturating_sub(height));
+    let mut shown: Vec<String> = lines[first..].iter().take(height).cloned().collect();
+    let below = lines.len() - first - shown.len();
+    if let (1.., Some(last)) = (below, shown.last_mut()) {
+        *last = format!("... {} lines more: space", below + 1);
+    }
+    shown.into_iter().map(Line::from).collect()
+}
+
+/// Breaks a line between words; what comes after a break stands under the text, not under its label.
+fn wrapped(line: &str, width: usize) -> Vec<String> {
+    const INDENT: &str = "        ";
+    let mut lines = Vec::new();
+    let mut now = String::new();
+    for word in line.split_inclusive(' ') {
+        let mut word = word;
+        if now.chars().count() + word.trim_end().chars().count() > width && !now.trim().is_empty() {
+            lines.push(std::mem::replace(&mut now, INDENT.to_owned()));
+        }
+        // A word longer than the line is cut where the line ends.
+        while now.chars().count() + word.trim_end().chars().count() > width {
+            let room = width.saturating_sub(now.chars().count()).max(1);
+            let at = word.char_indices().nth(room).map_or(word.len(), |(at, _)| at);
+            now += &word[..at];
+            word = &word[at..];
+            lines.push(std::mem::replace(&mut now, INDENT.to_owned()));
+        }
+        now += word;
+    }
+    lines.push(now);
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_break_between_words_and_lose_none() {
+        let text = "heard   one two three four five six seven eight nine ten";
+        let lines = wrapped(text, 24);
+        assert!(lines.iter().all(|l| l.trim_end().chars().count() <= 24), "{lines:?}");
+        let words = |t: &str| t.split_whitespace().map(str::to_owned).collect::<Vec<_>>();
+        assert_eq!(words(&lines.join(" ")), words(text));
+    }
+
+    #[test]
+    fn a_word_longer_than_the_line_is_cut_and_stays_whole_in_sum() {
+        let long = "x".repeat(100);
+        let lines = wrapped(&format!("heard {long}"), 30);
+        assert!(lines.iter().all(|l| l.chars().count() <= 30), "{lines:?}");
+        assert_eq!(lines.concat().matches('x').count(), 100);
+    }
+
+    #[test]
+    fn what_does_not_fit_is_said_and_reached_by_scrolling() {
+        let area = Rect::new(0, 0, 20, 3);
+        let text = "a\nb\nc\nd\ne";
+        let shown = |scroll| fitted(text, area, scroll).iter().map(ToString::to_string).collect::<Vec<_>>();
+        assert_eq!(shown(0), ["a", "b", "... 3 lines more: space"]);
+        assert_eq!(shown(99), ["c", "d", "e"]);
+    }
 }

@@ -4,6 +4,9 @@ use super::{Item, Mode, Press, View};
 use crate::lexicon::Kind;
 use crate::record::{Fact, FactName, Value};
 
+/// Lines that one press of the space bar goes on.
+const SCROLL: usize = 6;
+
 impl View<'_> {
     /// Takes one key. A mistake that the person can mend is shown and changes nothing.
     pub fn press(&mut self, press: Press) {
@@ -12,6 +15,9 @@ impl View<'_> {
         }
         let last = self.items().len().saturating_sub(1);
         self.selected = self.selected.min(last);
+        if press != Press::Char(' ') {
+            self.scroll = 0;
+        }
     }
 
     fn try_press(&mut self, press: Press) -> Result<(), Error> {
@@ -66,7 +72,8 @@ impl View<'_> {
                 Some(outcome) => self.tell(&outcome),
                 None => self.message = "nothing to take back in this session".to_owned(),
             },
-            Press::Char('t') if !self.together().is_empty() => return self.turn(Mode::Together),
+            Press::Char(' ') => self.scroll += SCROLL,
+            Press::Char('t') if !self.sure().is_empty() => return self.turn(Mode::Together),
             Press::Char('s') => return self.turn(Mode::Sign(String::new())),
             Press::Char('?') => return self.turn(Mode::Help),
             Press::Char('q') => self.ended = Some(self.session.asks().is_empty()),
@@ -81,7 +88,8 @@ impl View<'_> {
         if press != Press::Char('A') {
             return self.say("not accepted");
         }
-        let facts = self.together();
+        let mut facts = self.sure();
+        facts.truncate(self.stood.get());
         for fact in &facts {
             let outcome = self.session.answer(fact, Answer::Yes)?;
             self.tell(&outcome);

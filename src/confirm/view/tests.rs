@@ -72,9 +72,26 @@ fn numbers_are_not_among_what_is_accepted_together() {
     let mut view = view(&draft);
     press(&mut view, "t");
     let together = screen(&view);
+    assert!(together.contains("\"damage none\""), "the words stand beside:\n{together}");
     assert!(together.contains("A accept all that stand here"));
     press(&mut view, "A");
     assert_eq!(decided(&draft), ["confirm casing.damage=none"]);
+}
+
+#[test]
+fn no_more_is_accepted_together_than_stood_on_the_screen() {
+    let parts = ["casing", "inlet", "outlet", "cold-shutoff", "relief-valve", "vent", "element-cover"];
+    let facts: Vec<(String, Value, f64)> = (1..=3)
+        .flat_map(|item| parts.iter().map(move |part| (format!("{item}/{part}.corrosion"), word("none"), 0.95)))
+        .collect();
+    let facts: Vec<(&str, Value, f64)> = facts.iter().map(|(n, v, c)| (n.as_str(), v.clone(), *c)).collect();
+    let (_folder, draft) = draft(&facts);
+    let mut view = view(&draft);
+    press(&mut view, "t");
+    let stood = screen(&view).matches(".corrosion").count();
+    assert!(stood > 3 && stood < facts.len(), "{stood} of {} on\n{}", facts.len(), screen(&view));
+    press(&mut view, "A");
+    assert_eq!(decided(&draft).len(), stood);
 }
 
 #[test]
@@ -138,4 +155,41 @@ fn moving_stays_within_the_list_and_q_stops() {
 fn nothing_spoken_can_draw_outside_its_place() {
     let (_folder, draft) = draft(&[("water-heater.brand", word("A\u{1b}[2J\u{202e}B"), 0.3)]);
     assert!(!screen(&view(&draft)).chars().any(|c| c == '\u{1b}' || c == '\u{202e}'));
+}
+
+/// The sample walk of docs/confirm.md: what is pressed, and what then stands on the screen.
+#[test]
+fn the_page_on_confirming_shows_the_screen_as_it_is() {
+    let (_folder, draft) = draft(&[
+        ("casing.leak", word("active"), 0.55),
+        ("casing.leak", word("past"), 0.95),
+        ("water-system.static-pressure", Value::Number(61.0), 0.93),
+        ("drain-pan.presence", word("absent"), 0.97),
+        ("casing.damage", word("none"), 0.98),
+    ]);
+    let mut view = view(&draft);
+    let mut page = "# Confirming, screen by screen\n\nThe view at 80 by 24, as a test draws it from made-up readings. \
+        To write this page anew:\n`UPDATE_DOCS=1 cargo test --lib page_on_confirming`\n"
+        .to_owned();
+    let steps = [
+        ("", "hearsheet confirm larkspur-41"),
+        ("y", "`y`: the leak is active, as heard; the statement against it is rejected"),
+        ("a", "`a`: the pressure is another one"),
+        ("64 psi\n", "`64 psi` and Enter"),
+        ("t", "`t`: what was heard clearly in words"),
+        ("A", "`A`: accept what stands there"),
+        ("sIda Example\n", "`s`, a name and Enter: signed"),
+    ];
+    for (keys, what) in steps {
+        press(&mut view, keys);
+        let seal = regex::Regex::new("seal [0-9a-f ]{16,}").unwrap();
+        let screen = seal.replace_all(&screen(&view), "seal ...").into_owned();
+        page += &format!("\n## {what}\n\n```text\n{}\n```\n", screen.trim_end());
+    }
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/confirm.md");
+    if std::env::var_os("UPDATE_DOCS").is_some() {
+        std::fs::write(&path, &page).unwrap();
+    }
+    let written = std::fs::read_to_string(&path).unwrap_or_default();
+    assert!(written == page, "docs/confirm.md is behind: UPDATE_DOCS=1 cargo test --lib page_on_confirming");
 }
