@@ -114,7 +114,11 @@ impl<'d> Session<'d> {
         let record = self.draft.save().map_err(Box::new)?;
         let before = std::mem::replace(&mut self.record, record);
         self.sort();
-        let only = |a: &[Concern], b: &[Concern]| a.iter().filter(|c| !b.contains(c)).cloned().collect();
+        // The same finding on other grounds is neither new nor gone.
+        let same = |a: &Concern, b: &Concern| (&a.rule, &a.class, a.item) == (&b.rule, &b.class, b.item);
+        let only = |a: &[Concern], b: &[Concern]| -> Vec<Concern> {
+            a.iter().filter(|c| !b.iter().any(|d| same(c, d))).cloned().collect()
+        };
         let (new, gone) =
             (only(&self.record.concerns, &before.concerns), only(&before.concerns, &self.record.concerns));
         Ok(Outcome { decision, new, gone })

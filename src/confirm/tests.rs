@@ -11,17 +11,19 @@ pub fn draft(facts: &[(&str, Value, f64)]) -> (tempfile::TempDir, Draft) {
     let about =
         About { inspector: "Ida Example".into(), ..About::new("41 Larkspur Lane", "2026-03-14".parse().unwrap()) };
     let visit = Visit::create(&folder.path().join("v"), about).unwrap();
-    let fact = |(name, value, confidence): &(&str, Value, f64)| {
+    let fact = |(at, (name, value, confidence)): (usize, &(&str, Value, f64))| {
         let name: FactName = name.parse().unwrap();
         let evidence = vec![Evidence {
             note: "a.wav".into(),
             words: format!("{} {value}", name.attribute),
+            start_ms: Some(12_300 + 4_100 * at as u64),
+            end_ms: Some(13_900 + 4_100 * at as u64),
             ..Evidence::default()
         }];
         let bare = Fact::new(&name.component, &name.attribute, value.clone());
         Fact { item: name.item, place: name.place, confidence: *confidence, evidence, ..bare }
     };
-    let reading = Reading { facts: facts.iter().map(fact).collect(), ..Reading::default() };
+    let reading = Reading { facts: facts.iter().enumerate().map(fact).collect(), ..Reading::default() };
     let draft = Draft::of_readings(&visit, vec![("a.wav".into(), reading)]);
     (folder, draft)
 }

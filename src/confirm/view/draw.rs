@@ -50,7 +50,7 @@ impl View<'_> {
         frame.render_widget(Paragraph::new(self.list(list)), list);
         frame.render_widget(Paragraph::new("-".repeat(rule.width.into())), rule);
         frame.render_widget(Paragraph::new(if together { self.together(body) } else { self.body(body) }), body);
-        frame.render_widget(Paragraph::new(fitted(&self.message, message, 0)), message);
+        frame.render_widget(Paragraph::new(fitted(&self.message, message, 0, "...")), message);
         frame.render_widget(Paragraph::new(self.keys()), keys);
     }
 
@@ -112,7 +112,7 @@ impl View<'_> {
                 None => "Nothing is left to settle. s signs the record, q ends.".to_owned(),
             },
         };
-        let mut lines = fitted(&text, area, self.scroll);
+        let mut lines = fitted(&text, area, self.scroll, "... more below: space");
         if let (Some(first), 0, Mode::Ask) = (lines.first_mut(), self.scroll, &self.mode) {
             first.style = strong();
         }
@@ -167,15 +167,14 @@ fn strong() -> Style {
 }
 
 /// Text in lines as wide as the area; where it does not fit, the last line says so.
-fn fitted(text: &str, area: Rect, scroll: usize) -> Vec<Line<'static>> {
+fn fitted(text: &str, area: Rect, scroll: usize, more: &str) -> Vec<Line<'static>> {
     let height = usize::from(area.height).max(1);
     let lines: Vec<String> = text.lines().flat_map(|line| wrapped(&clean(line), area.width.into())).collect();
     // The last page stays full, however often space is pressed.
     let first = scroll.min(lines.len().saturating_sub(height));
     let mut shown: Vec<String> = lines[first..].iter().take(height).cloned().collect();
-    let below = lines.len() - first - shown.len();
-    if let (1.., Some(last)) = (below, shown.last_mut()) {
-        *last = format!("... {} lines more: space", below + 1);
+    if let (true, Some(last)) = (first + shown.len() < lines.len(), shown.last_mut()) {
+        *last = more.to_owned();
     }
     shown.into_iter().map(Line::from).collect()
 }
@@ -229,8 +228,8 @@ mod tests {
     fn what_does_not_fit_is_said_and_reached_by_scrolling() {
         let area = Rect::new(0, 0, 20, 3);
         let text = "a\nb\nc\nd\ne";
-        let shown = |scroll| fitted(text, area, scroll).iter().map(ToString::to_string).collect::<Vec<_>>();
-        assert_eq!(shown(0), ["a", "b", "... 3 lines more: space"]);
+        let shown = |scroll| fitted(text, area, scroll, "more").iter().map(ToString::to_string).collect::<Vec<_>>();
+        assert_eq!(shown(0), ["a", "b", "more"]);
         assert_eq!(shown(99), ["c", "d", "e"]);
     }
 }
