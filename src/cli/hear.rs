@@ -27,6 +27,8 @@ enum Format {
     Json,
     /// Subtitles in the WebVTT form
     Vtt,
+    /// Subtitles in the SubRip form
+    Srt,
 }
 
 /// Recognises each recording; one that can't be used is named, and the others still done.
@@ -53,6 +55,7 @@ fn print(transcript: &Transcript, path: &Path, args: &Args) -> anyhow::Result<()
         Format::Text => println!("{}", transcript.text()),
         Format::Json => println!("{}", serde_json::to_string_pretty(transcript)?),
         Format::Vtt => print!("{}", transcript.to_webvtt()),
+        Format::Srt => print!("{}", transcript.to_srt()),
     }
     Ok(())
 }

@@ -1,4 +1,4 @@
-//! The transcript as WebVTT subtitles (W3C, WebVTT: The Web Video Text Tracks Format).
+//! The transcript as subtitles: WebVTT (W3C, The Web Video Text Tracks Format) and SubRip, which no standard fixes.
 use super::{Transcript, Word};
 
 /// A line is broken at a pause this long, after this many letters, or at a sentence's end.
@@ -6,18 +6,35 @@ const PAUSE_MS: u64 = 700;
 const LETTERS: usize = 70;
 
 impl Transcript {
-    /// Subtitles: one cue a phrase.
+    /// WebVTT: one cue a phrase.
     pub fn to_webvtt(&self) -> String {
-        let mut text = String::from("WEBVTT\n");
-        for cue in cues(&self.words) {
-            let (Some(first), Some(last)) = (cue.first(), cue.last()) else { continue };
-            let words: Vec<String> = cue.iter().map(|w| escape(&w.text)).collect();
-            // A cue must end after it starts.
-            let end = last.end_ms.max(first.start_ms + 1);
-            text += &format!("\n{} --> {}\n{}\n", clock(first.start_ms), clock(end), words.join(" "));
-        }
-        text
+        let cue = |(_, (start, end, words)): (usize, Cue)| {
+            format!("\n{} --> {}\n{}\n", clock(start, '.'), clock(end, '.'), escape(&words))
+        };
+        "WEBVTT\n".to_owned() + &timed(&self.words).into_iter().enumerate().map(cue).collect::<String>()
     }
+
+    /// SubRip: the same cues, counted from 1. Players take what stands in angle brackets for a style, so there are none.
+    pub fn to_srt(&self) -> String {
+        let cue = |(at, (start, end, words)): (usize, Cue)| {
+            let words = words.replace(['<', '>'], "");
+            format!("{}\n{} --> {}\n{words}\n\n", at + 1, clock(start, ','), clock(end, ','))
+        };
+        timed(&self.words).into_iter().enumerate().map(cue).collect()
+    }
+}
+
+/// First and last millisecond, and the words.
+type Cue = (u64, u64, String);
+
+fn timed(words: &[Word]) -> Vec<Cue> {
+    let cue = |cue: &[Word]| {
+        let (first, last) = (cue.first()?, cue.last()?);
+        let words = cue.iter().map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
+        // A cue must end after it starts.
+        Some((first.start_ms, last.end_ms.max(first.start_ms + 1), words))
+    };
+    cues(words).into_iter().filter_map(cue).collect()
 }
 
 fn cues(words: &[Word]) -> Vec<&[Word]> {
@@ -34,8 +51,8 @@ fn cues(words: &[Word]) -> Vec<&[Word]> {
     cues
 }
 
-fn clock(ms: u64) -> String {
-    format!("{:02}:{:02}:{:02}.{:03}", ms / 3_600_000, ms / 60_000 % 60, ms / 1000 % 60, ms % 1000)
+fn clock(ms: u64, point: char) -> String {
+    format!("{:02}:{:02}:{:02}{point}{:03}", ms / 3_600_000, ms / 60_000 % 60, ms / 1000 % 60, ms % 1000)
 }
 
 fn escape(text: &str) -> String {
@@ -54,5 +71,7 @@ mod tests {
             vec![word("T&P", 1_000, 1_400), word("valve.", 1_400, 2_000), word("Pan", 3_723_004, 3_723_500)];
         let wanted = "WEBVTT\n\n00:00:01.000 --> 00:00:02.000\nT&amp;P valve.\n\n01:02:03.004 --> 01:02:03.500\nPan\n";
         assert_eq!(transcript.to_webvtt(), wanted);
+        let wanted = "1\n00:00:01,000 --> 00:00:02,000\nT&P valve.\n\n2\n01:02:03,004 --> 01:02:03,500\nPan\n\n";
+        assert_eq!(transcript.to_srt(), wanted);
     }
 }

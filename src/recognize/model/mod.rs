@@ -11,7 +11,8 @@ mod source;
 mod tests;
 mod vocabulary;
 
-pub(super) use check::check;
+pub use check::check;
+pub use ctranslate::Weights;
 pub use error::Error;
 pub use source::{Precision, SOURCES, Source};
 
