@@ -165,7 +165,9 @@ impl Compiler<'_> {
                 if quality > Match::Weak {
                     continue;
                 }
-                learn_words(&form, &mut vocabulary);
+                // Of a saying such as "stone cold" no word is the trade's own, and a maker may be called Stone.
+                let whole = !matches!(term, TermRef::Saying(_));
+                vocabulary.extend(words(&form, whole).into_iter().cloned());
                 if quality == Match::Exact && matches!(term, TermRef::Part(_) | TermRef::Saying(_)) {
                     pulls.extend(plain.pulling(&form));
                 }
@@ -226,14 +228,13 @@ fn extend((says, misheard, yes, no): Lists, more: More) {
     no.extend(more.no);
 }
 
-/// Every word of a form belongs to the trade's vocabulary.
-fn learn_words(form: &Form, vocabulary: &mut std::collections::HashSet<String>) {
+/// The words of a form: all, or only those that are a form by themselves.
+fn words(form: &Form, all: bool) -> Vec<&String> {
     match form {
-        Form::Word(word) => {
-            vocabulary.insert(word.clone());
-        }
-        Form::Gap => {}
-        Form::Sequence(all) | Form::Choice(all) => all.iter().for_each(|f| learn_words(f, vocabulary)),
+        Form::Word(word) => vec![word],
+        Form::Gap => Vec::new(),
+        Form::Sequence(parts) if !all && parts.len() > 1 => Vec::new(),
+        Form::Sequence(parts) | Form::Choice(parts) => parts.iter().flat_map(|part| words(part, all)).collect(),
     }
 }
 

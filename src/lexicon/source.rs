@@ -21,7 +21,10 @@ macro_rules! shipped_files {
 pub fn shipped() -> Vec<Source> {
     shipped_files![
         "water-heater/heater.toml",
+        "water-heater/kind.toml",
         "water-heater/casing.toml",
+        "water-heater/leak.toml",
+        "water-heater/rust.toml",
         "water-heater/connection.toml",
         "water-heater/relief.toml",
         "water-heater/discharge.toml",
