@@ -32,18 +32,17 @@ impl Field<'_> {
             }
             if word.stop == Stop::Comma {
                 commas += 1;
+                // "Pan, missing", "pan, straps, and cap are missing".
                 let lists = content > 0 && self.words[start].is(class::AND | class::OR);
-                if !(content == 0 && commas == 1 || lists || (commas > 1 && content <= 3)) {
+                let item = commas > 1 && content <= 3;
+                if !(lists || item || (content == 0 && commas == 1)) {
                     break;
                 }
             }
-            if self.blocks_subject(start - 1, content) {
+            if self.blocks_subject(start - 1, content) || content >= LONGEST_SUBJECT {
                 break;
             }
             content += usize::from(!verb);
-            if content > LONGEST_SUBJECT {
-                break;
-            }
             start -= 1;
             // "pan, straps, and cap are missing": no verb before the "and", so no clause either.
             let whole = self.words[start].is(class::AND)
@@ -160,9 +159,7 @@ impl Field<'_> {
             _ => self.clauses.sentence(start - 1),
         };
         // In "if this were a finished room it'd need one, but it isn't" the condition is denied, not what hangs on it.
-        let conditional = before
-            .clone()
-            .any(|i| self.hit(i).is_some_and(|hit| hit.kind == Kind::Hypothetical && hit.reach == Reach::Onward));
+        let conditional = self.words[before.clone()].iter().any(|word| word.is(class::CONDITION));
         (!conditional).then_some(before)
     }
 

@@ -312,6 +312,7 @@ fn class_of(name: &str) -> Option<u32> {
         "relation" => class::RELATION,
         "noun" => class::NOUN,
         "closing" => class::CLOSING,
+        "condition" => class::CONDITION,
         "change" => class::CHANGE,
         "object" => class::OBJECT,
         "existing" => class::EXISTING | class::STATE,

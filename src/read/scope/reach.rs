@@ -119,21 +119,13 @@ impl Field<'_> {
     /// The words after a negation that it negates.
     pub fn forward(&self, from: usize, reach: Reach) -> Vec<usize> {
         let mut out = Vec::new();
-        // In "there isn't one at the meter" the noun is already spoken.
-        let verb = matches!(reach, Reach::Verb | Reach::Predicate);
-        let spoken = from > 0 && self.words[from - 1].is(class::OBJECT);
-        let named = from > 0 && self.words[from - 1].is(class::DET);
-        let mut group =
-            Group { verb, named, lack: reach == Reach::Lack, seen: usize::from(spoken), ..Group::default() };
+        let last = self.clauses.sentence(from.saturating_sub(1)).end.min(from + FARTHEST);
+        let apart = from > 0 && self.words[from - 1].stop == Stop::Comma && reach != Reach::List;
+        if from >= last || apart || self.is_elliptic(from, reach) {
+            return out;
+        }
+        let mut group = self.begin_group(from, reach);
         let mut at = from;
-        let sentence = self.clauses.sentence(from.saturating_sub(1));
-        let last = sentence.end.min(from + FARTHEST);
-        if from >= last || (self.words[from - 1].stop == Stop::Comma && reach != Reach::List) {
-            return out;
-        }
-        if self.is_elliptic(from, reach) {
-            return out;
-        }
         while at < last {
             let word = &self.words[at];
             if let Some(hit) = self.hit(at) {
@@ -152,7 +144,7 @@ impl Field<'_> {
                 }
                 break;
             }
-            let said = word.is(class::FINITE | class::EXISTING) && !verb && self.clauses.bare;
+            let said = word.is(class::FINITE | class::EXISTING) && !group.verb && self.clauses.bare;
             if said && (self.return_subject(&mut out, at) || (group.seen > 0 && word.is_lexical_verb())) {
                 break;
             }
@@ -172,18 +164,30 @@ impl Field<'_> {
             if !group.in_place {
                 out.push(at);
             }
-            if word.stop == Stop::Comma && !self.list_goes_on(at + 1, reach, group.named) {
+            let comma = word.stop == Stop::Comma;
+            let closed = word.is(class::CLOSER) && group.seen > 0;
+            if closed || (comma && !self.list_goes_on(at + 1, reach, group.named)) {
                 break;
             }
-            if word.is(class::CLOSER) && group.seen > 0 {
-                break;
-            }
-            if word.stop == Stop::Comma {
+            if comma {
                 group.next_item(&self.words[(at + 1).min(last)..last]);
             }
             at += 1;
         }
         out
+    }
+
+    /// The group that a cue which ends before `from` begins.
+    fn begin_group(&self, from: usize, reach: Reach) -> Group {
+        let ends_on = |class: u32| from > 0 && self.words[from - 1].is(class);
+        Group {
+            verb: matches!(reach, Reach::Verb | Reach::Predicate),
+            lack: reach == Reach::Lack,
+            named: ends_on(class::DET),
+            // In "there isn't one at the meter" the noun is already spoken.
+            seen: usize::from(ends_on(class::OBJECT)),
+            ..Group::default()
+        }
     }
 
     /// Whether nothing of what follows can be what is negated: "it isn't", "got nothing", then something new.

@@ -58,6 +58,8 @@ pub mod class {
     pub const OBJECT: u32 = 1 << 26;
     /// Verbs that do something to what is there: denied, they leave it there ("didn't fix the leak").
     pub const CHANGE: u32 = 1 << 27;
+    /// if, unless.
+    pub const CONDITION: u32 = 1 << 28;
 }
 
 /// A word of the cue files, as a number.
