@@ -106,7 +106,7 @@ fn by_hand<'d>(
         goes_on = walk(draft, &mut session, &mut screen)?;
     } else {
         let mut view = View::new(draft, session, by);
-        terminal::show(&mut view)?;
+        terminal::show(&mut view, draft)?;
         goes_on = view.ended.unwrap_or(false);
         session = view.session;
     }

@@ -16,6 +16,7 @@ mod report;
 mod scope;
 mod score;
 mod show;
+mod sound;
 mod tell;
 mod terminal;
 mod verify;

@@ -1,7 +1,8 @@
 //! The terminal as a person uses it: single keys, and lines of text.
 use crossterm::event::{self, Event, KeyCode, KeyEventKind, KeyModifiers};
 use crossterm::terminal::{disable_raw_mode, enable_raw_mode};
-use hearsheet::confirm::{Key, Press, Terminal, View};
+use hearsheet::confirm::{Key, Press, Terminal, View, hear};
+use hearsheet::draft::Draft;
 use std::io::{self, IsTerminal, Write};
 use std::time::Duration;
 
@@ -48,6 +49,10 @@ impl Terminal for Screen {
         })
     }
 
+    fn play(&mut self, samples: &[i16]) -> Result<(), String> {
+        super::sound::play(samples)
+    }
+
     fn line(&mut self, prompt: &str) -> io::Result<String> {
         let mut out = io::stdout().lock();
         write!(out, "{prompt}")?;
@@ -68,14 +73,14 @@ pub fn is_full() -> bool {
 }
 
 /// Shows the view until the person is done with it.
-pub fn show(view: &mut View<'_>) -> io::Result<()> {
+pub fn show(view: &mut View<'_>, draft: &Draft) -> io::Result<()> {
     let mut terminal = ratatui::try_init()?;
-    let shown = keep_showing(view, &mut terminal);
+    let shown = keep_showing(view, draft, &mut terminal);
     ratatui::try_restore()?;
     shown
 }
 
-fn keep_showing(view: &mut View<'_>, terminal: &mut ratatui::DefaultTerminal) -> io::Result<()> {
+fn keep_showing(view: &mut View<'_>, draft: &Draft, terminal: &mut ratatui::DefaultTerminal) -> io::Result<()> {
     while view.ended.is_none() {
         terminal.draw(|frame| view.draw(frame))?;
         if !view.is_typing() {
@@ -83,6 +88,11 @@ fn keep_showing(view: &mut View<'_>, terminal: &mut ratatui::DefaultTerminal) ->
         }
         if let Some(press) = next_press()? {
             view.press(press);
+        }
+        if let Some(fact) = view.take_wish()
+            && let Err(why) = hear(draft, &fact, &mut super::sound::play)
+        {
+            view.show(why);
         }
     }
     Ok(())

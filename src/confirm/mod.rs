@@ -11,7 +11,7 @@ mod view;
 
 pub use answer::{Answer, Asked, Facts, Who, decide, find_row, parse_value, undo};
 pub use order::{Ask, Costs, Group, SURE, is_doubtful, order, rivals};
-pub use plain::{Key, Terminal, told, walk};
+pub use plain::{Key, Terminal, hear, told, walk};
 pub use queue::{Waiting, find as find_visits, queue};
 pub use session::{Outcome, Session};
 pub use view::{Press, View};

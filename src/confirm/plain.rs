@@ -4,7 +4,7 @@ use super::{Answer, Error, Group, Outcome, Session, find_row, parse_value};
 use crate::draft::Draft;
 use crate::lexicon::{Kind, Row};
 use crate::read::number::{Plausibility, plausible};
-use crate::record::{Act, Decision, Fact, FactName};
+use crate::record::{Act, Decision, Fact, FactName, sound};
 
 /// A key as far as it matters here.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,16 +22,19 @@ pub trait Terminal {
     fn say(&mut self, text: &str) -> std::io::Result<()>;
     /// Waits for one key that is pressed after this call.
     fn key(&mut self) -> std::io::Result<Key>;
+    /// Plays samples at the recogniser's rate and returns when they are over; tells why it can't.
+    fn play(&mut self, samples: &[i16]) -> Result<(), String>;
     /// Asks for a line of text; nothing is a change of mind.
     fn line(&mut self, prompt: &str) -> std::io::Result<String>;
 }
 
-const KEYS: &str = "y yes  n no  a another value  1-9 the other  l leave  u undo  q stop  ? help";
+const KEYS: &str = "y yes  n no  a another value  1-9 other  h hear  l leave  u undo  q stop  ? help";
 const HELP: &str = "\
 y  it is as heard: write it down as confirmed
 n  it is not so, or was not said: write it down as rejected
 a  the value is another one: choose or type it
 1  (or the number shown with it) the other statement is the right one
+h  hear the words, with two seconds around them
 l  leave it for another time
 u  take back the last answer (a new entry in the journal; nothing is erased)
 q  stop here; every answer given is saved already
@@ -83,6 +86,12 @@ fn ask_one(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal
                 return Ok(true);
             }
             Key::Char('q') | Key::End => return Ok(false),
+            Key::Char('h') => {
+                if let Err(why) = hear(draft, fact, &mut |samples| terminal.play(samples)) {
+                    terminal.say(&why)?;
+                }
+                None
+            }
             Key::Char('?') => {
                 terminal.say(HELP)?;
                 None
@@ -97,6 +106,21 @@ fn ask_one(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal
             None => terminal.say(KEYS)?,
         }
     }
+}
+
+/// How much sound comes before and after the words of a proof.
+const AROUND_MS: u64 = 2000;
+
+/// Plays every proof of a fact that was spoken; tells why it can't.
+pub fn hear(draft: &Draft, fact: &Fact, play: &mut dyn FnMut(&[i16]) -> Result<(), String>) -> Result<(), String> {
+    let mut spoken = false;
+    for proof in &fact.evidence {
+        if let Some(samples) = sound(&draft.visit, proof, AROUND_MS).map_err(|e| e.to_string())? {
+            spoken = true;
+            play(&samples)?;
+        }
+    }
+    if spoken { Ok(()) } else { Err("it was typed, not spoken".to_owned()) }
 }
 
 /// What is asked, in lines of at most 80 columns where the words allow it.

@@ -65,6 +65,10 @@ impl Terminal for Person {
         Ok(self.keys.pop_front().unwrap_or(Key::End))
     }
 
+    fn play(&mut self, _: &[i16]) -> Result<(), String> {
+        Ok(())
+    }
+
     fn line(&mut self, prompt: &str) -> std::io::Result<String> {
         self.shown += prompt;
         Ok(self.lines.pop_front().unwrap_or_default().to_owned())
@@ -137,6 +141,15 @@ fn a_number_is_never_accepted_with_others() {
         ["confirm water-heater.capacity=50", "confirm casing.leak=past", "confirm casing.damage=none"]
     );
     assert!(person.shown.contains("casing.damage"), "every statement stood on the screen before it was accepted");
+}
+
+#[test]
+fn what_cannot_be_heard_is_said_and_answers_nothing() {
+    let (_folder, draft) = draft(&[("casing.leak", word("past"), 0.5)]);
+    let mut person = Person::pressing("h");
+    walk_as(&draft, &mut person);
+    assert!(person.shown.contains("cannot read"), "the recording is missing: {}", person.shown);
+    assert_eq!(decided(&draft), [""; 0]);
 }
 
 #[test]

@@ -54,6 +54,8 @@ pub struct View<'d> {
     selected: usize,
     mode: Mode,
     message: String,
+    /// The fact that the person wants to hear.
+    wish: Option<Fact>,
     /// First line of the body that is shown, where it does not fit.
     scroll: usize,
     /// How many sure statements stood on the screen when it was last drawn: no more than these are accepted together.
@@ -73,10 +75,21 @@ impl<'d> View<'d> {
             selected: 0,
             mode: Mode::Ask,
             message,
+            wish: None,
             scroll: 0,
             stood: Cell::new(0),
             ended: None,
         }
+    }
+
+    /// The fact whose words the person wants to hear, once.
+    pub fn take_wish(&mut self) -> Option<Fact> {
+        self.wish.take()
+    }
+
+    /// Shows a message at the next drawing.
+    pub fn show(&mut self, message: String) {
+        self.message = message;
     }
 
     /// Facts first, then what nobody has said.

@@ -3,18 +3,21 @@ use super::{Error, Evidence, Visit};
 use crate::audio::{self, RATE};
 use std::io::Cursor;
 
-/// The part of a note in which something was said, as a WAV file; nothing for typed notes. `around_ms` of sound come
-/// before and after.
-pub fn clip(visit: &Visit, proof: &Evidence, around_ms: u64) -> Result<Option<Vec<u8>>, Error> {
+/// The samples of a proof at the recogniser's rate; nothing for typed notes. `around_ms` of sound come before and after.
+pub fn sound(visit: &Visit, proof: &Evidence, around_ms: u64) -> Result<Option<Vec<i16>>, Error> {
     let (Some(start), Some(end)) = (proof.start_ms, proof.end_ms) else { return Ok(None) };
-    let path = visit.note_path(&proof.note);
-    let recording = audio::load(&path)?;
-    let at = |ms: u64| (ms * u64::from(RATE) / 1000) as usize;
+    let mut recording = audio::load(&visit.note_path(&proof.note))?;
+    let at = |ms: u64| (ms.saturating_mul(u64::from(RATE)) / 1000) as usize;
     let last = recording.samples.len();
     let (from, to) = (at(start.saturating_sub(around_ms)).min(last), at(end.saturating_add(around_ms)).min(last));
-    wav(&recording.samples[from..to.max(from)])
-        .map(Some)
-        .map_err(|e| Error::Write { path, source: std::io::Error::other(e) })
+    Ok(Some(recording.samples.drain(from..to.max(from)).collect()))
+}
+
+/// The sound of a proof as a WAV file.
+pub fn clip(visit: &Visit, proof: &Evidence, around_ms: u64) -> Result<Option<Vec<u8>>, Error> {
+    let Some(samples) = sound(visit, proof, around_ms)? else { return Ok(None) };
+    let unwritten = |e| Error::Write { path: visit.note_path(&proof.note), source: std::io::Error::other(e) };
+    wav(&samples).map(Some).map_err(unwritten)
 }
 
 fn wav(samples: &[i16]) -> Result<Vec<u8>, hound::Error> {

@@ -14,7 +14,7 @@ mod settle;
 mod transcript;
 mod visit;
 
-pub use clip::clip;
+pub use clip::{clip, sound};
 pub use error::Error;
 pub use fact::{Command, Concern, Evidence, Fact, Limit, OpenKind, OpenQuestion, Photo, Record, Spoken, State, Value};
 pub use file::{read_json, replace};

@@ -13,7 +13,7 @@ use ratatui::widgets::Paragraph;
 const LIST_ROWS: u16 = 7;
 
 const ASK_KEYS: [&str; 2] = [
-    "y yes  n no, not so  a another value  1-9 the other statement  l leave  u undo",
+    "y yes  n no, not so  a another value  1-9 the other  h hear  l leave  u undo",
     "up/down go to  t sure words together  s sign  ? help  q stop (all is saved)",
 ];
 const HELP: &str = "\
@@ -21,6 +21,7 @@ y       it is as heard: written down as confirmed
 n       it is not so, or was not said: written down as rejected
 a       the value is another one: choose it, or type it with its unit
 1-9     another statement on the same question is the right one
+h       hear the words, with two seconds around them
 l       leave it for another time
 u       take back the last answer; the journal keeps both
 space   the rest of what does not fit

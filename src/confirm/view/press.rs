@@ -72,6 +72,7 @@ impl View<'_> {
                 Some(outcome) => self.tell(&outcome),
                 None => self.message = "nothing to take back in this session".to_owned(),
             },
+            Press::Char('h') => self.wish = self.current_fact(),
             Press::Char(' ') => self.scroll += SCROLL,
             Press::Char('t') if !self.sure().is_empty() => return self.turn(Mode::Together),
             Press::Char('s') => return self.turn(Mode::Sign(String::new())),
