@@ -36,6 +36,9 @@ pub struct Args {
     /// Folder of transcripts kept between runs [default: hearsheet-heard in the temporary folder]
     #[arg(long, value_name = "DIR")]
     cache: Option<PathBuf>,
+    /// Take what was heard before, though the lexicon that pulled on it has changed since
+    #[arg(long)]
+    lenient: bool,
     #[command(flatten)]
     ears: Ears,
 }
@@ -62,7 +65,7 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
 fn from_audio(args: &Args, dictations: &[Dictation], reader: &Reader) -> anyhow::Result<Vec<(Source, Vec<Outcome>)>> {
     let ears = args.ears.open()?;
     let folder = args.cache.clone().unwrap_or_else(|| std::env::temp_dir().join("hearsheet-heard"));
-    let cache = Cache::new(&folder, &ears.fingerprint());
+    let cache = Cache::new(&folder, &ears.fingerprint(), ears.terms(), args.lenient);
     let mut scored = Vec::new();
     for source in [Source::Clean, Source::Noisy] {
         let hear = |path: &Path| cache.get(path, |path| hear(&ears, path));

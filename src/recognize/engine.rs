@@ -80,10 +80,17 @@ impl Recognizer {
         &self.model
     }
 
-    /// Everything that decides what is heard: the model and every option.
+    /// What decides what is heard, save for the terms that pull: the model and its options.
     pub fn fingerprint(&self) -> String {
+        let pulled = self.pull.is_some();
         // The number of threads decides only when it is heard.
-        format!("{} {:?}", self.model, Options { threads: 0, ..self.options.clone() })
+        let options = Options { threads: 0, forms: Vec::new(), ..self.options.clone() };
+        format!("{} {pulled} {options:?}", self.model)
+    }
+
+    /// The terms that pull on what is heard.
+    pub fn terms(&self) -> &[String] {
+        &self.options.forms
     }
 
     /// Recognises a recording; `progress` is told the share that is done, from 0 to 1.

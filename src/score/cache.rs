@@ -1,6 +1,7 @@
 //! Transcripts kept between runs, since hearing takes a thousand times as long as reading.
 use super::Error;
 use super::run::Heard;
+use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::path::{Path, PathBuf};
 
@@ -10,14 +11,25 @@ type Cause = Box<dyn std::error::Error + Send + Sync>;
 #[derive(Debug, Clone)]
 pub struct Cache {
     folder: PathBuf,
-    /// Everything that changes what is heard: the model, the options, the terms that pull on it.
+    /// The model and its options.
     heard_with: String,
+    /// The terms that pulled on it, which change with every edit of the lexicon.
+    pull: String,
+    /// What was heard under another pull will do.
+    lenient: bool,
+}
+
+#[derive(Serialize, Deserialize)]
+struct Entry {
+    pull: String,
+    heard: Heard,
 }
 
 impl Cache {
-    /// The cache in a folder, for one way of hearing.
-    pub fn new(folder: &Path, heard_with: &str) -> Self {
-        Cache { folder: folder.to_owned(), heard_with: heard_with.to_owned() }
+    /// The cache in a folder, for one way of hearing: model and options, and the terms that pull.
+    pub fn new(folder: &Path, heard_with: &str, terms: &[String], lenient: bool) -> Self {
+        let pull = digest(&[terms.join("\n").as_bytes()]);
+        Cache { folder: folder.to_owned(), heard_with: heard_with.to_owned(), pull, lenient }
     }
 
     /// What was heard in a recording, from the folder or afresh.
@@ -30,26 +42,31 @@ impl Cache {
     ) -> Result<Heard, Error> {
         let bytes = std::fs::read(recording).map_err(|source| Error::Folder { path: recording.to_owned(), source })?;
         let kept = self.path(&bytes);
-        let old = std::fs::read(&kept).ok().and_then(|bytes| serde_json::from_slice(&bytes).ok());
-        if let Some(heard) = old {
-            return Ok(heard);
+        let old: Option<Entry> = std::fs::read(&kept).ok().and_then(|bytes| serde_json::from_slice(&bytes).ok());
+        if let Some(old) = old.filter(|old| self.lenient || old.pull == self.pull) {
+            return Ok(old.heard);
         }
         let heard =
             hear(recording).map_err(|source| Error::Hearing { path: recording.to_owned(), source: source.into() })?;
-        if let Ok(text) = serde_json::to_vec(&heard) {
+        let entry = Entry { pull: self.pull.clone(), heard };
+        if let Ok(text) = serde_json::to_vec(&entry) {
             let _ = std::fs::create_dir_all(&self.folder).and_then(|()| std::fs::write(&kept, text));
         }
-        Ok(heard)
+        Ok(entry.heard)
     }
 
     fn path(&self, recording: &[u8]) -> PathBuf {
-        let mut hash = Sha256::new();
-        hash.update(self.heard_with.as_bytes());
-        hash.update([0]);
-        hash.update(recording);
-        let name: String = hash.finalize().iter().take(16).map(|byte| format!("{byte:02x}")).collect();
-        self.folder.join(format!("{name}.json"))
+        let name = digest(&[self.heard_with.as_bytes(), &[0], recording]);
+        self.folder.join(name).with_extension("json")
     }
+}
+
+fn digest(parts: &[&[u8]]) -> String {
+    let mut hash = Sha256::new();
+    for part in parts {
+        hash.update(part);
+    }
+    hash.finalize().iter().take(16).map(|byte| format!("{byte:02x}")).collect()
 }
 
 #[cfg(test)]
@@ -67,15 +84,19 @@ mod tests {
         let recording = folder.path().join("one.wav");
         std::fs::write(&recording, b"sound").unwrap();
         let never = |_: &Path| -> Result<Heard, std::io::Error> { panic!("it was heard before") };
-        let cache = Cache::new(folder.path(), "tiny");
-        let first = cache.get(&recording, |_| Ok::<_, std::io::Error>(heard("No pan."))).unwrap();
-        assert_eq!(cache.get(&recording, never).unwrap(), first);
-        let other = Cache::new(folder.path(), "base");
-        let second = other.get(&recording, |_| Ok::<_, std::io::Error>(heard("No plan."))).unwrap();
-        assert_eq!(second.transcript.text(), "No plan.");
+        let hear = |text: &'static str| move |_: &Path| Ok::<_, std::io::Error>(heard(text));
+        let cache =
+            |model: &str, term: &str, lenient: bool| Cache::new(folder.path(), model, &[term.to_owned()], lenient);
+        let first = cache("tiny", "pan", false).get(&recording, hear("No pan.")).unwrap();
+        assert_eq!(cache("tiny", "pan", false).get(&recording, never).unwrap(), first);
+        let other_model = cache("base", "pan", false).get(&recording, hear("No plan.")).unwrap();
+        assert_eq!(other_model.transcript.text(), "No plan.");
+        assert_eq!(cache("tiny", "flue", true).get(&recording, never).unwrap(), first, "another pull will do");
+        let other_pull = cache("tiny", "flue", false).get(&recording, hear("No flue.")).unwrap();
+        assert_eq!(other_pull.transcript.text(), "No flue.");
         std::fs::write(&recording, b"other sound").unwrap();
-        let third = cache.get(&recording, |_| Ok::<_, std::io::Error>(heard("A pan."))).unwrap();
-        assert_eq!(third.transcript.text(), "A pan.");
+        let other_sound = cache("tiny", "flue", false).get(&recording, hear("A pan.")).unwrap();
+        assert_eq!(other_sound.transcript.text(), "A pan.");
     }
 
     #[test]
@@ -84,7 +105,7 @@ mod tests {
         let recording = folder.path().join("one.wav");
         std::fs::write(&recording, b"sound").unwrap();
         let deaf = |_: &Path| Err(std::io::Error::other("deaf"));
-        let error = Cache::new(folder.path(), "tiny").get(&recording, deaf).unwrap_err();
+        let error = Cache::new(folder.path(), "tiny", &[], false).get(&recording, deaf).unwrap_err();
         assert!(error.to_string().contains("one.wav"), "{error}");
     }
 }
