@@ -26,6 +26,8 @@ pub fn shipped() -> Vec<Source> {
         "water-heater/leak.toml",
         "water-heater/rust.toml",
         "water-heater/connection.toml",
+        "water-heater/valve.toml",
+        "water-heater/material.toml",
         "water-heater/relief.toml",
         "water-heater/discharge.toml",
         "water-heater/pan.toml",
