@@ -223,7 +223,7 @@ fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
                 && !note.lexicon.vocabulary.contains(&fold(&t.text))
         })
     };
-    let fits = |at: usize| namely(note, at) || (loose && plain(at));
+    let fits = |at: usize| namely(note, at) || (loose && (plain(at) || second_name(note, at)));
     if !fits(start) {
         return None;
     }
@@ -234,7 +234,7 @@ fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
             && (fits(end + 1) || second_name(note, end + 1));
         if joins {
             end += 2;
-        } else if fits(end) && (namely(note, end) || !loose) {
+        } else if fits(end) && (namely(note, end) || !loose || note.tokens[end].capital) {
             end += 1;
         } else {
             break;

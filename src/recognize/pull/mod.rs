@@ -22,7 +22,7 @@ pub struct Strength {
     pub most: f32,
 }
 
-/// Set on the development recordings; see docs/hearing.md.
+/// A first choice, not yet fitted on recordings.
 impl Default for Strength {
     fn default() -> Self {
         Strength { first: 1.0, step: 1.0, most: 4.0 }
