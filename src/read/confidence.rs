@@ -1,7 +1,7 @@
 //! How likely a claim is right, from how it was heard, matched and linked.
 //!
 //! Everything that can be held against a claim is a number from 0 up. The weights that turn them into a
-//! probability are fitted on recordings and lie in `lexicon/confidence.toml`; `docs/confidence.md` tells how.
+//! probability lie in `lexicon/confidence.toml`, set by hand; `hearsheet score --audio` shows how well they hold.
 use super::claim::Claim;
 use super::note::Note;
 use crate::lexicon::Match;
