@@ -23,7 +23,7 @@ fn record(number: usize) -> Record {
             rule: "static-pressure".into(),
         };
         let confidence = 0.5 + ((number + at) % 50) as f64 / 100.0;
-        let value = if at % 4 == 0 { Value::Number(at as f64) } else { Value::Text("present".into()) };
+        let value = if at.is_multiple_of(4) { Value::Number(at as f64) } else { Value::Text("present".into()) };
         Fact { confidence, evidence: vec![evidence], ..Fact::new("water-system", "static-pressure", value) }
     };
     let open = OpenQuestion {

@@ -45,9 +45,9 @@ pub fn photos(note: &Note) -> Vec<PhotoMark> {
         if forward {
             let mut last = part;
             while let Some((more, span)) = named(note, last.end..sentence.end.min(last.end + 5)) {
-                if !note.only_list_words(last.end..span.start)
-                    && !(note.tokens[last.end - 1].stop == Stop::Comma && span.start <= last.end + 1)
-                {
+                let listed = note.only_list_words(last.end..span.start)
+                    || (note.tokens[last.end - 1].stop == Stop::Comma && span.start <= last.end + 1);
+                if !listed {
                     break;
                 }
                 marks.push(PhotoMark { of: more, at: cue.span.start..span.end });

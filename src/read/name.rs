@@ -223,7 +223,10 @@ fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
                 && !note.lexicon.vocabulary.contains(&fold(&t.text))
         })
     };
-    let fits = |at: usize| namely(note, at) || (loose && (plain(at) || second_name(note, at)));
+    let fits = |at: usize| {
+        namely(note, at)
+            || (loose && (plain(at) || (note.tokens.get(at).is_some_and(|t| t.capital) && second_name(note, at))))
+    };
     if !fits(start) {
         return None;
     }

@@ -12,10 +12,10 @@ pub struct Segments {
     pub clause_of: Vec<usize>,
 }
 
-/// A silence this long ends a sentence even without punctuation.
-const SENTENCE_PAUSE_MS: u64 = 700;
+/// A silence this long ends a sentence even without punctuation; recognisers end words early, so it is generous.
+const SENTENCE_PAUSE_MS: u64 = 1400;
 /// A silence this long ends a clause.
-const CLAUSE_PAUSE_MS: u64 = 300;
+const CLAUSE_PAUSE_MS: u64 = 800;
 
 const OPENERS: [&str; 10] =
     ["but", "so", "then", "although", "though", "while", "because", "which", "however", "except"];

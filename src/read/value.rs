@@ -179,7 +179,8 @@ fn year(note: &Note, quantity: &Quantity) -> Option<Claim> {
     let alone = words(clause.clone()).count() <= quantity.span.len() + 1;
     let corrects =
         note.cues(Role::Correction).any(|c| c.span.end <= quantity.span.start && c.span.end + 4 >= quantity.span.start);
-    if !(made || alone || ends_a_heading(note, quantity, &clause)) || (corrects && !made && !alone) {
+    let stands = made || alone || (!corrects && ends_a_heading(note, quantity, &clause));
+    if !stands {
         return None;
     }
     let mut claim = make(note, quantity, "water-heater.made-year", "made-year")?;

@@ -69,7 +69,7 @@ fn tensor(rest: &mut Rest) -> Result<(), &'static str> {
     }
     rest.skip(name.into())?;
     let (bytes, each) = block(kind).ok_or("a tensor has an unknown type")?;
-    if values % each != 0 {
+    if !values.is_multiple_of(each) {
         return Err("a tensor's size doesn't fit its type");
     }
     rest.skip((values / each).checked_mul(bytes).ok_or("a tensor is too large")?)
