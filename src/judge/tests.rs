@@ -225,8 +225,11 @@ fn a_doubtful_or_disputed_fact_makes_its_concern_provisional_until_a_person_deci
     assert!(provisional(|fact| fact.disputed = true));
     for state in [State::Confirmed, State::Amended, State::Entered] {
         let mut facts = facts(&["water-system.static-pressure = 118"]);
-        facts[0] = Fact { confidence: 0.2, disputed: true, state, ..facts[0].clone() };
+        facts[0] = Fact { confidence: 0.2, state, ..facts[0].clone() };
         assert!(!judge(&facts, &[], &rules(), &context("irc-2021")).concerns[0].provisional, "{state:?}");
+        // A later note that says otherwise reopens the decision.
+        facts[0].disputed = true;
+        assert!(judge(&facts, &[], &rules(), &context("irc-2021")).concerns[0].provisional, "{state:?}");
     }
 }
 
@@ -345,7 +348,7 @@ proptest! {
 
     #[test]
     fn confirming_every_fact_leaves_nothing_provisional(facts in prop::collection::vec(any_fact(), 0..30)) {
-        let confirmed: Vec<Fact> = facts.into_iter().map(|fact| Fact { state: State::Confirmed, ..fact }).collect();
+        let confirmed: Vec<Fact> = facts.into_iter().map(|fact| Fact { state: State::Confirmed, disputed: false, ..fact }).collect();
         let judgement = judge(&confirmed, &[], &rules(), &context("irc-2021"));
         prop_assert!(judgement.concerns.iter().all(|concern| !concern.provisional));
     }

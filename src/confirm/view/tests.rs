@@ -180,7 +180,7 @@ fn the_page_on_confirming_shows_the_screen_as_it_is() {
         ("A", "`A`: accept what stands there"),
         ("sIda Example\n", "`s`, a name and Enter: signed"),
     ];
-    let seal = regex::Regex::new("seal [0-9a-f ]{16,}").unwrap();
+    let seal = regex::Regex::new(r"seal\s+[0-9a-f]{16,}").unwrap();
     for (keys, what) in steps {
         press(&mut view, keys);
         let screen = seal.replace_all(&screen(&view), "seal ...").into_owned();
