@@ -76,7 +76,7 @@ fn ask_one(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal
             Key::Char('u') => match session.undo()? {
                 Some(outcome) => Some(outcome),
                 None => {
-                    terminal.say("nothing to take back in this session")?;
+                    terminal.say("nothing to take back yet")?;
                     None
                 }
             },

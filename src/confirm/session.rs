@@ -12,9 +12,9 @@ pub struct Session<'d> {
     pub record: Record,
     costs: Costs,
     asks: Vec<Ask>,
-    /// Left for later, in this session.
+    /// Left for later, until the program ends.
     left: HashSet<(FactName, String)>,
-    /// Numbers of this session's decisions, so that undo takes back one's own.
+    /// Numbers of the decisions made since the start, so that undo takes back one's own.
     made: Vec<u64>,
 }
 
@@ -94,7 +94,7 @@ impl<'d> Session<'d> {
         self.write(entry)
     }
 
-    /// Takes back the last decision of this session, if there is one.
+    /// Takes back the last decision made since the start, if there is one.
     pub fn undo(&mut self) -> Result<Option<Outcome>, Error> {
         let Some(&number) = self.made.last() else { return Ok(None) };
         let outcome = self.take_back(number)?;

@@ -70,7 +70,7 @@ impl View<'_> {
             }
             Press::Char('u') => match self.session.undo()? {
                 Some(outcome) => self.tell(&outcome),
-                None => self.message = "nothing to take back in this session".to_owned(),
+                None => self.message = "nothing to take back yet".to_owned(),
             },
             Press::Char('h') => self.wish = self.current_fact(),
             Press::Char(' ') => self.scroll += SCROLL,
