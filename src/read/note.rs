@@ -199,6 +199,10 @@ impl<'a> Note<'a> {
             at -= 1;
             let text = self.text(at);
             if PREPOSITIONS.contains(&text) {
+                // "Come back to the pan" puts it off and says nothing of it.
+                if text == "to" && at > 0 && self.text(at - 1) == "back" {
+                    return true;
+                }
                 return !self.negators_in(&(at.saturating_sub(12)..at + 1)).iter().any(|n| n.contains(&at));
             }
             if !DETERMINERS.contains(&text) && text != "'s" {
