@@ -6,6 +6,9 @@ use super::state;
 use crate::lexicon::{Match, TermRef};
 use std::collections::HashSet;
 
+/// No form spans more tokens than this.
+const LONGEST: usize = 24;
+
 /// Replaces each mention that can mean nothing here by what lies under it, and puts the fitting part first.
 pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
     under.sort_by(|a, b| b.words.cmp(&a.words).then(a.span.start.cmp(&b.span.start)));
@@ -16,10 +19,14 @@ pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
             break;
         }
         let mut freed = vec![false; note.tokens.len()];
-        let mut taken = vec![false; note.tokens.len()];
+        // How many words the form has that holds each token.
+        let mut taken = vec![0; note.tokens.len()];
         for (mention, barren) in note.mentions.iter().zip(&barren) {
-            let mark = if *barren { &mut freed } else { &mut taken };
-            mark[mention.span.clone()].fill(true);
+            if *barren {
+                freed[mention.span.clone()].fill(true);
+            } else {
+                taken[mention.span.clone()].fill(mention.words);
+            }
         }
         let old: HashSet<(usize, usize)> =
             note.mentions.iter().zip(&barren).filter(|(_, b)| **b).map(|(m, _)| (m.span.start, m.span.end)).collect();
@@ -28,9 +35,16 @@ pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
         let mut fresh: Vec<Mention> = Vec::new();
         for mention in &under {
             let span = mention.span.clone();
-            let open = freed[span.clone()].contains(&true) && !taken[span.clone()].contains(&true);
-            if open && !old.contains(&(span.start, span.end)) {
-                taken[span].fill(true);
+            let open = freed[span.clone()].contains(&true) && taken[span.clone()].iter().all(|t| *t < mention.words);
+            let inside = |m: &Mention| span.start <= m.span.start && m.span.end <= span.end;
+            let apart = |m: &Mention| m.span.end <= span.start || span.end <= m.span.start;
+            let near = note.mentions_in(&(span.start.saturating_sub(LONGEST)..span.end));
+            if open && !old.contains(&(span.start, span.end)) && near.iter().all(|m| inside(m) || apart(m)) {
+                if near.iter().any(inside) {
+                    // "Drain pan" takes back the "pan" that was left of it.
+                    note.mentions.retain(|m| !inside(m));
+                }
+                taken[span].fill(usize::MAX);
                 fresh.push(mention.clone());
             }
         }
