@@ -8,6 +8,7 @@ install_missing() {
   "$CXX" --version >/dev/null 2>&1 || missing+=(g++)
   make --version >/dev/null 2>&1 || missing+=(make)
   cmake --version >/dev/null 2>&1 || missing+=(cmake)
+  pkg-config --exists alsa 2>/dev/null || missing+=(pkg-config libasound2-dev)
   python3 -m pip --version >/dev/null 2>&1 || missing+=(python3-pip)
   python3 -c 'import ensurepip, venv' >/dev/null 2>&1 || missing+=(python3-venv)
   [ -e /etc/ssl/certs/ca-certificates.crt ] || missing+=(ca-certificates)
