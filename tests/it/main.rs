@@ -4,6 +4,7 @@ mod doc;
 mod figure;
 mod hear;
 mod judge;
+mod lexicon;
 mod number;
 mod quantity;
 mod record;
