@@ -1,10 +1,15 @@
 # Sourced by check and demo: installs what building needs and this machine lacks; fit_machine also takes the names of
-# further commands, whose Debian packages are called the same.
+# further Debian packages, for what only some scripts need.
 # Debian's packages are named; without apt-get the names of what is missing are told.
+
+# Whether a package is there: by a command of its name, or, as for a database server, by its programs' folder.
+has_package() {
+  command -v "$1" >/dev/null || compgen -G "/usr/lib/$1/*/bin" >/dev/null
+}
 
 install_missing() {
   local missing=() root=()
-  for command in "$@"; do command -v "$command" >/dev/null || missing+=("$command"); done
+  for package in "$@"; do has_package "$package" || missing+=("$package"); done
   "$CXX" --version >/dev/null 2>&1 || missing+=(g++)
   make --version >/dev/null 2>&1 || missing+=(make)
   cmake --version >/dev/null 2>&1 || missing+=(cmake)

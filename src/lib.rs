@@ -3,6 +3,7 @@
 //! Data flows one way; each module takes the stage before it and returns a typed value:
 //! `audio` → `recognize` → `read` → `record` → `judge` → `confirm` → `report`.
 pub mod audio;
+pub mod batch;
 pub mod confirm;
 pub mod draft;
 pub mod judge;

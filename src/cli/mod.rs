@@ -1,6 +1,9 @@
 //! One file a command; this one only names them.
+mod batch;
+mod board;
 mod clip;
 mod confirm;
+mod crew;
 mod draft;
 mod ears;
 mod figure;
@@ -21,6 +24,7 @@ mod tell;
 mod terminal;
 mod verify;
 mod visit;
+mod worker;
 
 use clap::{Parser, Subcommand};
 use std::io::Write;
@@ -64,7 +68,11 @@ enum Command {
     Clip(clip::Args),
     /// Check that a signed visit is as it was signed
     Verify(verify::Args),
-    /// List the visits that wait for a person
+    /// Draft a folder of recordings, unattended, or whatever arrives there
+    Batch(batch::Args),
+    /// Take a share of the work that several machines do through a database
+    Worker(worker::Args),
+    /// List the visits that wait for a person, or give the office's figures
     Queue(queue::Args),
     /// Read one note, text or recording, and print what it says
     Read(read::Args),
@@ -91,6 +99,8 @@ pub fn run() -> ExitCode {
         Command::History(args) => history::run(args),
         Command::Clip(args) => clip::run(args),
         Command::Verify(args) => verify::run(args),
+        Command::Batch(args) => batch::run(args),
+        Command::Worker(args) => worker::run(args),
         Command::Queue(args) => queue::run(args),
         Command::Read(args) => read::run(args),
         Command::Scope(args) => scope::run(args),

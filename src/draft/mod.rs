@@ -6,6 +6,7 @@ use crate::recognize::Transcript;
 use crate::record::{self, Decision, Note, NoteKind, Record, Visit, merge};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 #[cfg(test)]
 mod tests;
@@ -40,8 +41,8 @@ pub enum Error {
 
 /// By what a record is read and judged.
 pub struct Bench {
-    pub lexicon: Lexicon,
-    pub rules: Rules,
+    pub lexicon: Arc<Lexicon>,
+    pub rules: Arc<Rules>,
     pub context: judge::Context,
 }
 
@@ -52,7 +53,7 @@ impl Bench {
     }
 
     fn under(lexicon: Lexicon, context: judge::Context) -> Result<Bench, Error> {
-        Ok(Bench { lexicon, rules: context.rules()?, context })
+        Ok(Bench { lexicon: Arc::new(lexicon), rules: Arc::new(context.rules()?), context })
     }
 
     /// The bench for a visit: its standard, its office's rules and lexicon if it holds any, and ages as they were on its day, so
@@ -60,6 +61,18 @@ impl Bench {
     pub fn of(visit: &Visit) -> Result<Bench, Error> {
         let office: Vec<PathBuf> = Some(visit.lexicon_path()).filter(|path| path.exists()).into_iter().collect();
         Bench::under(Lexicon::with_office(&office)?, context_of(visit))
+    }
+
+    /// The bench for a visit, with the words and rules of another that goes by the same; a visit that holds its own, or has
+    /// another standard, gets a bench of its own.
+    pub fn like(&self, visit: &Visit) -> Result<Bench, Error> {
+        let context = context_of(visit);
+        let own =
+            visit.lexicon_path().exists() || context.office_rules.is_some() || self.context.office_rules.is_some();
+        if own || context.standard != self.context.standard {
+            return Bench::of(visit);
+        }
+        Ok(Bench { lexicon: self.lexicon.clone(), rules: self.rules.clone(), context })
     }
 
     /// Merges, settles and judges.
@@ -99,7 +112,7 @@ impl Draft {
     /// is worked on.
     pub fn make(visit: &Visit, ears: &mut dyn Ears, told: &mut dyn FnMut(&Note)) -> Result<Draft, Error> {
         let (_, refused) = visit.adopt()?;
-        let mut draft = Draft::read_all(visit, |note| {
+        let mut draft = Draft::read_all(visit, Bench::of(visit)?, |note| {
             told(note);
             hear(visit, note, ears)
         })?;
@@ -109,14 +122,22 @@ impl Draft {
 
     /// The draft of what has been heard so far; nothing is heard and nothing written.
     pub fn open(visit: &Visit) -> Result<Draft, Error> {
-        Draft::read_all(visit, |note| match visit.last_transcript(note)? {
+        Draft::open_on(visit, Bench::of(visit)?)
+    }
+
+    /// The same, read and judged on a bench that is at hand.
+    pub fn open_on(visit: &Visit, bench: Bench) -> Result<Draft, Error> {
+        Draft::read_all(visit, bench, |note| match visit.last_transcript(note)? {
             Some(transcript) => Ok(transcript),
             None => Err(Error::Unheard { path: visit.note_path(&note.name) }),
         })
     }
 
-    fn read_all(visit: &Visit, mut words: impl FnMut(&Note) -> Result<Transcript, Error>) -> Result<Draft, Error> {
-        let bench = Bench::of(visit)?;
+    fn read_all(
+        visit: &Visit,
+        bench: Bench,
+        mut words: impl FnMut(&Note) -> Result<Transcript, Error>,
+    ) -> Result<Draft, Error> {
         let (mut transcripts, mut readings, mut problems) = (BTreeMap::new(), Vec::new(), Vec::new());
         for note in visit.notes()? {
             match words(&note) {
@@ -134,7 +155,7 @@ impl Draft {
     /// The draft of readings made by hand.
     #[cfg(test)]
     pub(crate) fn of_readings(visit: &Visit, readings: Vec<(String, Reading)>) -> Draft {
-        let draft = Draft::read_all(visit, |_| unreachable!("there is no note")).unwrap();
+        let draft = Draft::read_all(visit, Bench::of(visit).unwrap(), |_| unreachable!("there is no note")).unwrap();
         Draft { heard: draft.bench.record(readings.clone(), &[]), readings, ..draft }
     }
 
@@ -150,7 +171,7 @@ impl Draft {
 }
 
 /// The words of a note: kept ones if they are still good, else heard now and kept before anything else is done.
-fn hear(visit: &Visit, note: &Note, ears: &mut dyn Ears) -> Result<Transcript, Error> {
+pub fn hear(visit: &Visit, note: &Note, ears: &mut dyn Ears) -> Result<Transcript, Error> {
     let path = visit.note_path(&note.name);
     if record::hash(&path)? != note.sha256 {
         return Err(Error::Changed { path });

@@ -52,6 +52,11 @@ impl Rules {
         empty.merged(SHIPPED, SHIPPED_NAME)
     }
 
+    /// A hash over the rules that ship, so that what was judged by others can be told.
+    pub fn shipped_version() -> String {
+        crate::record::hash_bytes(SHIPPED.as_bytes())
+    }
+
     /// These rules with an office's own on top: what has the id of one that is there replaces it.
     pub fn with_office(self, path: &Path) -> Result<Self, Error> {
         let text = std::fs::read_to_string(path).map_err(|source| Error::Read { path: path.to_owned(), source })?;

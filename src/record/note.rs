@@ -67,6 +67,12 @@ pub(crate) fn inspect(path: &Path, name: &str) -> Result<Note, Error> {
     })
 }
 
+/// The note that a file would be, under a plain form of its name.
+pub fn look_at(path: &Path) -> Result<Note, Error> {
+    let name = path.file_name().map(|n| n.to_string_lossy()).unwrap_or_default();
+    inspect(path, &tidy_name(&name))
+}
+
 /// A note is a text if its name says so; anything else has to be a recording.
 pub fn kind_of(path: &Path) -> NoteKind {
     match path.extension().map(|e| e.to_ascii_lowercase()) {

@@ -12,6 +12,8 @@ const VISIT_VERSION: u32 = 1;
 const NOTES_VERSION: u32 = 1;
 /// How long to wait for another program's write, which takes milliseconds.
 const PATIENCE: Duration = Duration::from_secs(20);
+/// The folders that a new visit has.
+const FOLDERS: [&str; 4] = ["notes", "photos", "transcripts", "report"];
 const VISIT_CURE: &str = "correct that line by hand: it is plain TOML";
 const NOTES_CURE: &str = "move notes.json away and run: hearsheet draft; the list is made again from notes/";
 const RECORD_CURE: &str = "nothing decided is lost: run hearsheet draft, which makes record.json again";
@@ -70,12 +72,12 @@ pub enum Added {
 pub struct Lock(#[expect(dead_code, reason = "the lock lives as long as the file is open")] File);
 
 impl Visit {
-    /// Makes a visit in a new or empty folder.
+    /// Makes a visit in a new or empty folder, or in one whose making was cut off.
     pub fn create(root: &Path, about: About) -> Result<Visit, Error> {
-        if let Some(found) = first_entry(root)? {
+        if let Some(found) = foreign_entry(root)? {
             return Err(Error::Exists { path: root.to_owned(), found });
         }
-        for folder in ["", "notes", "photos", "transcripts", "report"] {
+        for folder in [""].iter().chain(&FOLDERS) {
             let folder = root.join(folder);
             std::fs::create_dir_all(&folder).map_err(Error::write(&folder))?;
         }
@@ -197,8 +199,11 @@ impl Visit {
 
     /// Copies a file in as a note, unless it is in already or is none.
     pub fn add(&self, from: &Path) -> Result<Added, Error> {
-        let name = from.file_name().map(|n| n.to_string_lossy()).unwrap_or_default();
-        let mut note = inspect(from, &tidy_name(&name))?;
+        self.take(from, note::look_at(from)?)
+    }
+
+    /// Copies a file in that was looked at before, as the note that was seen in it.
+    pub fn take(&self, from: &Path, mut note: Note) -> Result<Added, Error> {
         let _lock = self.lock()?;
         let mut notes = self.notes()?;
         if let Some(known) = notes.iter().find(|n| n.sha256 == note.sha256) {
@@ -223,6 +228,11 @@ impl Visit {
         if note::hash(part.path())? != note.sha256 {
             let what = "it changed while it was being copied".to_owned();
             return Err(Error::BadNote { path: from.to_owned(), what, cure: "wait until it is finished, then add it" });
+        }
+        // Where a recording does not say when it was made, its file does; a note that is not listed yet must not lose that.
+        let changed = source.metadata().and_then(|about| about.modified());
+        if let Ok(changed) = changed {
+            part.as_file().set_modified(changed).map_err(Error::write(&to))?;
         }
         file::keep(part, &to)
     }
@@ -322,15 +332,22 @@ impl Visit {
     }
 }
 
-/// The name of something in a folder, if there is anything.
-fn first_entry(root: &Path) -> Result<Option<String>, Error> {
+/// The name of something in a folder that is not left of making a visit, if there is anything.
+fn foreign_entry(root: &Path) -> Result<Option<String>, Error> {
     match std::fs::read_dir(root) {
         Err(e) if e.kind() == std::io::ErrorKind::NotFound => Ok(None),
         other => {
-            let first = other.map_err(Error::read(root))?.flatten().next();
-            Ok(first.map(|e| format!("'{}'", e.file_name().to_string_lossy())))
+            let foreign = other.map_err(Error::read(root))?.flatten().find(|e| !is_begun(e));
+            Ok(foreign.map(|e| format!("'{}'", e.file_name().to_string_lossy())))
         }
     }
+}
+
+/// Whether an entry is what a program leaves that was ended before it wrote `visit.toml`.
+fn is_begun(entry: &std::fs::DirEntry) -> bool {
+    let name = entry.file_name();
+    let empty = || std::fs::read_dir(entry.path()).is_ok_and(|mut entries| entries.next().is_none());
+    is_part(&name) || (FOLDERS.iter().any(|folder| name == *folder) && empty())
 }
 
 fn names_in(folder: &Path) -> Result<Vec<String>, Error> {

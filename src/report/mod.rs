@@ -11,7 +11,7 @@ use crate::record::{About, Decision, Record};
 use minijinja::{AutoEscape, Environment};
 
 pub use page::{Page, draft};
-pub use table::csv;
+pub use table::{cell, csv};
 pub use wording::Wording;
 
 /// What a document is drawn from.

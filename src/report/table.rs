@@ -57,7 +57,7 @@ fn cells(fact: &Fact) -> [String; 14] {
 }
 
 /// A text that no spreadsheet takes for a formula: one that begins like a formula gets an apostrophe before it.
-fn cell(text: &str) -> String {
+pub fn cell(text: &str) -> String {
     let text = clean(text);
     if text.starts_with(['=', '+', '-', '@']) { format!("'{text}") } else { text }
 }

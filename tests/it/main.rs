@@ -1,11 +1,14 @@
 //! Tests of the whole program; one binary, a module a subject.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+mod batch;
 mod doc;
 mod figure;
+mod fleet;
 mod hear;
 mod judge;
 mod lexicon;
 mod number;
+mod office;
 mod quantity;
 mod record;
 mod sample;

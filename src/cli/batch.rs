@@ -1,0 +1,101 @@
+//! `hearsheet batch`: a folder of recordings into drafts, unattended.
+use super::board::{Board, page};
+use super::crew::{self, Hands, Speech};
+use super::ears::Ears;
+use hearsheet::batch::{Batch, By, Outcome, Rhythm};
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
+
+/// What `hearsheet batch` was given.
+#[derive(clap::Args)]
+#[command(after_help = "Example: hearsheet batch recordings --out visits\n\n\
+    Recordings and typed notes of one folder are one visit. What is finished is not done again, so the same command \
+    goes on after it was stopped in any way. docs/office.md tells more.\n\n\
+    Each recording is heard by one thread, unless --threads says otherwise.\n\n\
+    Exit codes: 0 every file is in a draft, 1 some could not be used or it was stopped, 2 error.")]
+pub struct Args {
+    /// Folder of the recordings, which are only read
+    #[arg(value_name = "IN")]
+    source: PathBuf,
+    /// Folder of the visits, made if it is not there
+    #[arg(long, value_name = "ROOT")]
+    out: PathBuf,
+    /// What tells the visit: the folder a file lies in, or its name up to the first underscore
+    #[arg(long, value_name = "HOW", value_enum, default_value_t = How::Folder)]
+    by: How,
+    /// A list of visits and files, as CSV or TOML, instead
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["by", "watch"])]
+    manifest: Option<PathBuf>,
+    /// Stop at the first file that cannot be used
+    #[arg(long)]
+    fail_fast: bool,
+    /// Go on with what arrives, until told to end
+    #[arg(long, conflicts_with = "queue")]
+    watch: bool,
+    /// Seconds from one look at the folder to the next
+    #[arg(long, value_name = "SECONDS", default_value_t = 10.0, requires = "watch")]
+    every: f64,
+    /// Seconds that a file must stand still before it is taken
+    #[arg(long, value_name = "SECONDS", default_value_t = 30.0, requires = "watch")]
+    settle: f64,
+    /// Share the work with other machines through a database, such as postgres://office@server/hearsheet
+    #[arg(long, value_name = "ADDRESS")]
+    queue: Option<String>,
+    #[command(flatten)]
+    hands: Hands,
+    #[command(flatten)]
+    ears: Ears,
+}
+
+#[derive(Clone, Copy, clap::ValueEnum)]
+enum How {
+    Folder,
+    Name,
+}
+
+/// Does all that is there, or all that comes.
+pub fn run(args: Args) -> anyhow::Result<ExitCode> {
+    let seconds = |given: f64| Duration::try_from_secs_f64(given.max(0.1)).unwrap_or(Duration::from_secs(3600));
+    let rhythm = Rhythm { every: seconds(args.every), settle: seconds(args.settle) };
+    let (queue, lease, watch) = (args.queue, args.hands.lease(), args.watch);
+    let (source, out) = crew::folders(args.source, args.out)?;
+    let speech = Speech::new(args.ears);
+    let board = Arc::new(Board::new(args.hands.json)?);
+    let stop = Arc::new(AtomicBool::new(false));
+    let batch = Batch {
+        source,
+        out,
+        by: match (args.manifest, args.by) {
+            (Some(file), _) => By::Manifest(file),
+            (None, How::Folder) => By::Folder { loose: !args.watch },
+            (None, How::Name) => By::Name,
+        },
+        workers: speech.workers(&args.hands),
+        hearing: Arc::new(speech),
+        teller: board.clone(),
+        fail_fast: args.fail_fast,
+        stop: stop.clone(),
+    };
+    let done = crew::run(&stop, async {
+        match queue {
+            Some(address) => batch.once_shared(&address, lease).await,
+            None if watch => batch.watch(rhythm).await,
+            None => batch.once().await,
+        }
+    });
+    board.close();
+    // A watch has no other end than being told to.
+    let stopped = stop.load(Ordering::Relaxed) && !watch;
+    Ok(end(&done?, args.hands.json, stopped))
+}
+
+/// Tells how it ended.
+pub fn end(outcome: &Outcome, json: bool, stopped: bool) -> ExitCode {
+    if !json {
+        print!("{}", page(&outcome.sum, &outcome.failures, stopped));
+    }
+    ExitCode::from(u8::from(stopped || !outcome.failures.is_empty()))
+}

@@ -1,0 +1,60 @@
+//! `hearsheet worker`: one of several machines that share the work through a database.
+use super::board::Board;
+use super::crew::{self, Hands, Speech};
+use super::ears::Ears;
+use hearsheet::batch::{Batch, By, Until};
+use std::path::PathBuf;
+use std::process::ExitCode;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// What `hearsheet worker` was given.
+#[derive(clap::Args)]
+#[command(
+    after_help = "Example: hearsheet worker --queue postgres://office@server/hearsheet --in recordings --out visits\n\n\
+    Every machine sees the same two folders, wherever they are mounted. A password belongs into PGPASSWORD or \
+    ~/.pgpass, where the list of programs does not show it.\n\n\
+    Each recording is heard by one thread, unless --threads says otherwise.\n\
+    Exit codes: 0 done, 1 some files could not be used, 2 error."
+)]
+pub struct Args {
+    /// The database that hands out the work
+    #[arg(long, value_name = "ADDRESS")]
+    queue: String,
+    /// Folder of the recordings, as this machine sees it
+    #[arg(long = "in", value_name = "IN")]
+    source: PathBuf,
+    /// Folder of the visits, as this machine sees it
+    #[arg(long, value_name = "ROOT")]
+    out: PathBuf,
+    /// End when nobody has anything left to do
+    #[arg(long)]
+    until_empty: bool,
+    #[command(flatten)]
+    hands: Hands,
+    #[command(flatten)]
+    ears: Ears,
+}
+
+/// Works until told to end, or until there is no more.
+pub fn run(args: Args) -> anyhow::Result<ExitCode> {
+    let (source, out) = crew::folders(args.source, args.out)?;
+    let speech = Speech::new(args.ears);
+    let board = Arc::new(Board::new(args.hands.json)?);
+    let stop = Arc::new(AtomicBool::new(false));
+    let batch = Batch {
+        source,
+        out,
+        by: By::Folder { loose: false },
+        workers: speech.workers(&args.hands),
+        hearing: Arc::new(speech),
+        teller: board.clone(),
+        fail_fast: false,
+        stop: stop.clone(),
+    };
+    let until = if args.until_empty { Until::Empty } else { Until::Never };
+    let done = crew::run(&stop, batch.work(&args.queue, args.hands.lease(), until));
+    board.close();
+    let stopped = stop.load(Ordering::Relaxed) && args.until_empty;
+    Ok(super::batch::end(&done?, args.hands.json, stopped))
+}
