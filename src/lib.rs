@@ -8,6 +8,7 @@ pub mod confirm;
 pub mod draft;
 pub mod judge;
 pub mod lexicon;
+pub mod listen;
 pub mod read;
 pub mod recognize;
 pub mod record;

@@ -2,6 +2,7 @@
 mod container;
 mod date;
 mod error;
+pub mod growing;
 mod kind;
 mod resample;
 mod speech;
@@ -10,7 +11,8 @@ mod tests;
 mod wav;
 
 pub use error::Error;
-pub use speech::Span;
+pub use resample::Sink;
+pub use speech::{Finder, Span};
 
 use jiff::Timestamp;
 use kind::Kind;
@@ -42,11 +44,30 @@ impl Recording {
         Recording { path: path.to_owned(), samples, duration_ms, recorded_at: None, spans }
     }
 
-    /// The samples from one place to another as the floats that the speech model takes.
-    pub fn floats(&self, start: usize, end: usize) -> Vec<f32> {
-        let end = end.min(self.samples.len());
-        self.samples[start.min(end)..end].iter().map(|s| f32::from(*s) / 32768.0).collect()
+    /// The recording with silence between these milliseconds.
+    pub fn without(self, stretches: &[[u64; 2]]) -> Self {
+        if stretches.is_empty() {
+            return self;
+        }
+        let mut samples = self.samples;
+        silence(&mut samples, 0, stretches);
+        Recording { recorded_at: self.recorded_at, ..Recording::from_samples(&self.path, samples) }
     }
+}
+
+/// Silences the stretches between some milliseconds of a recording; `samples` begin at its sample `first`.
+pub fn silence(samples: &mut [i16], first: usize, stretches: &[[u64; 2]]) {
+    let (count, rate) = (samples.len(), u64::from(RATE));
+    let at = |ms: u64| (usize::try_from(ms.saturating_mul(rate) / 1000).unwrap_or(usize::MAX)).saturating_sub(first);
+    for [from_ms, to_ms] in stretches {
+        let (from, to) = (at(*from_ms).min(count), at(*to_ms).min(count));
+        samples[from..to.max(from)].fill(0);
+    }
+}
+
+/// Samples as the floats that the speech model takes.
+pub fn floats(samples: &[i16]) -> Vec<f32> {
+    samples.iter().map(|s| f32::from(*s) / 32768.0).collect()
 }
 
 /// Decodes a recording whole, whatever its format, channels and rate.

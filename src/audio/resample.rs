@@ -22,6 +22,8 @@ pub struct Sink {
     /// Samples of the resampler's delay still to be dropped.
     skip: usize,
     samples: Vec<i16>,
+    /// Samples given away before the end.
+    taken: usize,
 }
 
 impl Sink {
@@ -36,6 +38,7 @@ impl Sink {
             scratch: Vec::new(),
             skip: 0,
             samples: Vec::new(),
+            taken: 0,
         }
     }
 
@@ -86,9 +89,16 @@ impl Sink {
         self.drain()
     }
 
-    /// The samples, in step with the recording: neither shifted nor longer.
+    /// The samples that are ready so far, for those who follow a recording while it grows.
+    pub fn take(&mut self) -> Vec<i16> {
+        self.taken += self.samples.len();
+        std::mem::take(&mut self.samples)
+    }
+
+    /// The samples not yet taken, in step with the recording: neither shifted nor longer.
     pub fn finish(mut self) -> Result<Vec<i16>, Error> {
-        let wanted = (self.frames_in * u64::from(RATE)).div_ceil(u64::from(self.rate)) as usize;
+        let all = (self.frames_in * u64::from(RATE)).div_ceil(u64::from(self.rate)) as usize;
+        let wanted = all.saturating_sub(self.taken);
         // Silence pushes out what the resampler still holds.
         while self.resampler.is_some() && self.samples.len() < wanted {
             self.waiting.resize(self.waiting.len() + CHUNK, 0.0);

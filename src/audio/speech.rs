@@ -23,47 +23,117 @@ const SHORTEST: usize = RATE as usize / 12;
 
 /// Finds the stretches of speech; ones whose margins touch are joined.
 pub fn find(samples: &[i16]) -> Vec<Span> {
-    let mut spans: Vec<Span> = Vec::new();
-    for burst in bursts(&likelihoods(samples)) {
-        let span = Span { start: burst.start.saturating_sub(LEAD), end: (burst.end + TAIL).min(samples.len()) };
-        match spans.last_mut() {
-            Some(last) if span.start <= last.end => last.end = span.end,
-            _ => spans.push(span),
+    let mut finder = Finder::default();
+    finder.push(samples);
+    finder.finish()
+}
+
+/// Finds speech while the sound comes in; the spans are those that the whole recording would give.
+#[derive(Default)]
+pub struct Finder {
+    detector: Box<Detector>,
+    /// Samples that wait for a full frame.
+    waiting: Vec<i16>,
+    /// Samples taken in.
+    taken: usize,
+    /// Where the judged frames end.
+    judged: usize,
+    /// Where the burst of likely frames began that is still going on.
+    begun: Option<usize>,
+    /// Where the last whole burst ended, without its margin.
+    quiet_since: usize,
+    /// The last span, which the next burst may still lengthen.
+    last: Option<Span>,
+    done: Vec<Span>,
+}
+
+impl Finder {
+    /// Takes the next samples, 16 kHz mono.
+    pub fn push(&mut self, samples: &[i16]) {
+        self.taken += samples.len();
+        self.waiting.extend_from_slice(samples);
+        let waiting = std::mem::take(&mut self.waiting);
+        let mut frames = waiting.chunks_exact(FRAME);
+        for frame in frames.by_ref() {
+            let likely = self.detector.predict_i16(frame);
+            self.judge(likely);
+        }
+        self.waiting = frames.remainder().to_vec();
+    }
+
+    /// All spans not yet taken; the sound has ended.
+    pub fn finish(mut self) -> Vec<Span> {
+        if !self.waiting.is_empty() {
+            self.waiting.resize(FRAME, 0);
+            let likely = self.detector.predict_i16(&self.waiting);
+            self.judge(likely);
+        }
+        if let Some(start) = self.begun.take() {
+            self.end_burst(start);
+        }
+        let taken = self.taken;
+        let mut spans = self.take();
+        spans.extend(self.last);
+        spans.iter_mut().for_each(|span| span.end = span.end.min(taken));
+        spans
+    }
+
+    /// The spans that nothing can change any more, each given once.
+    pub fn take(&mut self) -> Vec<Span> {
+        std::mem::take(&mut self.done)
+    }
+
+    /// The span that may still grow, as it would be if nobody spoke again.
+    pub fn last(&self) -> Option<Span> {
+        self.last.map(|span| Span { start: span.start, end: span.end.min(self.taken) })
+    }
+
+    /// Where the span that is being spoken begins, and how far it reaches for certain.
+    pub fn growing(&self) -> Option<Span> {
+        let burst = self.begun.filter(|start| self.judged - start >= SHORTEST);
+        match (burst, self.last()) {
+            (Some(begun), Some(last)) if begun.saturating_sub(LEAD) <= last.end => {
+                Some(Span { start: last.start, end: self.judged })
+            }
+            (Some(begun), _) => Some(Span { start: begun.saturating_sub(LEAD), end: self.judged }),
+            (None, last) => last,
         }
     }
-    spans
-}
 
-/// How likely each frame of 16 ms is speech.
-pub fn likelihoods(samples: &[i16]) -> Vec<f32> {
-    let mut detector = Detector::default();
-    let mut frame = [0i16; FRAME];
-    samples
-        .chunks(FRAME)
-        .map(|chunk| {
-            frame.fill(0);
-            frame[..chunk.len()].copy_from_slice(chunk);
-            detector.predict_i16(&frame)
-        })
-        .collect()
-}
+    /// How many samples of silence there have been since somebody last spoke; nothing while somebody speaks.
+    pub fn quiet(&self) -> Option<usize> {
+        if self.begun.is_some() { None } else { Some(self.judged - self.quiet_since) }
+    }
 
-/// Stretches of likely frames, without margins.
-fn bursts(likelihoods: &[f32]) -> Vec<Span> {
-    let mut bursts = Vec::new();
-    let mut begun: Option<usize> = None;
-    for (at, likely) in likelihoods.iter().chain(&[0.0]).enumerate() {
-        match begun {
-            None if *likely >= BEGIN => begun = Some(at),
-            Some(start) if *likely < GO_ON => {
-                let span = Span { start: start * FRAME, end: at * FRAME };
-                if span.end - span.start >= SHORTEST {
-                    bursts.push(span);
-                }
-                begun = None;
-            }
+    /// No span that is still to come begins before this.
+    pub fn earliest(&self) -> usize {
+        self.begun.unwrap_or(self.judged).saturating_sub(LEAD)
+    }
+
+    /// Takes in how likely the next frame is speech.
+    fn judge(&mut self, likely: f32) {
+        match self.begun {
+            None if likely >= BEGIN => self.begun = Some(self.judged),
+            Some(start) if likely < GO_ON => self.end_burst(start),
             _ => {}
         }
+        self.judged += FRAME;
+        if let Some(last) = self.last.filter(|last| last.end < self.earliest()) {
+            self.done.push(last);
+            self.last = None;
+        }
     }
-    bursts
+
+    fn end_burst(&mut self, start: usize) {
+        self.begun = None;
+        if self.judged - start < SHORTEST {
+            return;
+        }
+        self.quiet_since = self.judged;
+        let span = Span { start: start.saturating_sub(LEAD), end: self.judged + TAIL };
+        match &mut self.last {
+            Some(last) if span.start <= last.end => last.end = span.end,
+            last => self.done.extend(last.replace(span)),
+        }
+    }
 }

@@ -70,14 +70,19 @@ impl draft::Ears for Live<'_> {
         Ok(self.open()?.model().to_owned())
     }
 
-    fn hear(&mut self, recording: &Path) -> Result<Transcript, draft::Cause> {
-        Ok(hear(self.open()?, recording)?)
+    fn hear(&mut self, recording: &Path, own_voice: &[[u64; 2]]) -> Result<Transcript, draft::Cause> {
+        Ok(hear_without(self.open()?, recording, own_voice)?)
     }
 }
 
 /// Decodes and recognises one recording, with a bar where somebody watches.
 pub fn hear(ears: &Recognizer, path: &Path) -> anyhow::Result<Transcript> {
-    let recording = audio::load(path)?;
+    hear_without(ears, path, &[])
+}
+
+/// The same, deaf for what the program itself said.
+fn hear_without(ears: &Recognizer, path: &Path, own_voice: &[[u64; 2]]) -> anyhow::Result<Transcript> {
+    let recording = audio::load(path)?.without(own_voice);
     let bar = ProgressBar::new(recording.duration_ms);
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     bar.set_style(ProgressStyle::with_template("{msg} [{bar:30}] {percent}% {eta}")?.progress_chars("=> "));

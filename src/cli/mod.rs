@@ -11,6 +11,7 @@ mod hear;
 mod history;
 mod judge;
 mod lexicon;
+mod listen;
 mod model;
 mod quantity;
 mod queue;
@@ -44,6 +45,8 @@ enum Command {
     Visit(visit::Args),
     /// Hear and read a visit's new notes, and write its record
     Draft(draft::Args),
+    /// Listen while you work: the sound is kept, the facts come up as they are spoken
+    Listen(listen::Args),
     /// Show a visit's record, or what is still open
     Show(show::Args),
     /// Settle, as a person, what was heard
@@ -87,6 +90,7 @@ pub fn run() -> ExitCode {
     let done = match Cli::parse().command {
         Command::Visit(args) => visit::run(args),
         Command::Draft(args) => draft::run(args),
+        Command::Listen(args) => listen::run(args),
         Command::Show(args) => show::run(args),
         Command::Confirm(args) => confirm::run(args),
         Command::Report(args) => report::run(args),

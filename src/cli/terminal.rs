@@ -66,10 +66,14 @@ impl Terminal for Screen {
 /// The smallest screen that the whole view fits on.
 const FULL: (u16, u16) = (80, 24);
 
+/// Whether the terminal can be drawn on.
+pub fn is_drawable() -> bool {
+    !std::env::var("TERM").is_ok_and(|term| term == "dumb" || term.is_empty())
+}
+
 /// Whether the terminal can show the whole view.
 pub fn is_full() -> bool {
-    let dumb = std::env::var("TERM").is_ok_and(|term| term == "dumb" || term.is_empty());
-    !dumb && crossterm::terminal::size().is_ok_and(|(columns, rows)| columns >= FULL.0 && rows >= FULL.1)
+    is_drawable() && crossterm::terminal::size().is_ok_and(|(columns, rows)| columns >= FULL.0 && rows >= FULL.1)
 }
 
 /// Shows the view until the person is done with it.
@@ -104,6 +108,23 @@ fn forget_earlier_keys() -> io::Result<()> {
         event::read()?;
     }
     Ok(())
+}
+
+/// Shows a session that goes on by itself: `draw` draws it anew all the time and is false once it is over, `end` is
+/// told when a key asks for that.
+pub fn watch(draw: &mut dyn FnMut(&mut ratatui::Frame) -> bool, end: &mut dyn FnMut()) -> io::Result<()> {
+    const MOMENT: Duration = Duration::from_millis(100);
+    let mut terminal = ratatui::try_init()?;
+    let mut go_on = true;
+    let mut shown = Ok(());
+    while go_on && shown.is_ok() {
+        shown = terminal.draw(|frame| go_on = draw(frame)).map(|_| ());
+        if go_on && event::poll(MOMENT)? && matches!(next_press()?, Some(Press::End | Press::Escape | Press::Char('q'))) {
+            end();
+        }
+    }
+    ratatui::try_restore()?;
+    shown
 }
 
 /// Waits for a key; nothing where something else happened, such as a new size of the window.

@@ -15,8 +15,8 @@ mod tests;
 pub trait Ears {
     /// Name and hash of the speech model, as transcripts bear it; asked before anything is heard.
     fn model(&mut self) -> Result<String, Cause>;
-    /// The words of one recording.
-    fn hear(&mut self, recording: &Path) -> Result<Transcript, Cause>;
+    /// The words of one recording; between the milliseconds of `own_voice` the program itself spoke.
+    fn hear(&mut self, recording: &Path, own_voice: &[[u64; 2]]) -> Result<Transcript, Cause>;
 }
 
 /// Any error of those who hear.
@@ -164,6 +164,13 @@ impl Draft {
         self.bench.record(self.readings.clone(), decisions)
     }
 
+    /// The record as these decisions leave it, with one note more that is still being spoken.
+    pub fn record_with(&self, note: &str, reading: Reading, decisions: &[Decision]) -> Record {
+        let mut readings = self.readings.clone();
+        readings.push((note.to_owned(), reading));
+        self.bench.record(readings, decisions)
+    }
+
     /// Writes `record.json` with the decisions that stand now.
     pub fn save(&self) -> Result<Record, Error> {
         Ok(self.visit.save_record(|decisions| self.record(decisions))?)
@@ -187,7 +194,7 @@ pub fn hear(visit: &Visit, note: &Note, ears: &mut dyn Ears) -> Result<Transcrip
             // Where there is no model, what was heard on another machine is still what was said.
             (Err(_), Some(kept)) => return Ok(kept),
             (Err(missing), None) => return Err(failed(missing)),
-            (Ok(_), _) => ears.hear(&path).map_err(failed)?,
+            (Ok(_), _) => ears.hear(&path, &note.own_voice).map_err(failed)?,
         },
     };
     visit.keep_transcript(note, &transcript)?;

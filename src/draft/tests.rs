@@ -9,7 +9,7 @@ impl Ears for Deaf {
         Err("no model".into())
     }
 
-    fn hear(&mut self, _: &Path) -> Result<Transcript, Cause> {
+    fn hear(&mut self, _: &Path, _: &[[u64; 2]]) -> Result<Transcript, Cause> {
         Err("no model".into())
     }
 }
@@ -22,7 +22,7 @@ impl Ears for Counting {
         Ok(self.1.to_owned())
     }
 
-    fn hear(&mut self, _: &Path) -> Result<Transcript, Cause> {
+    fn hear(&mut self, _: &Path, _: &[[u64; 2]]) -> Result<Transcript, Cause> {
         self.0 += 1;
         Ok(Transcript { model: self.1.to_owned(), ..Transcript::from_text("Hello.") })
     }

@@ -165,6 +165,10 @@ fn decides(role: Role) -> bool {
             | Role::NextItem
             | Role::FirstItem
             | Role::EndOfNote
+            | Role::WhatIsLeft
+            | Role::ReadBack
+            | Role::StopListening
+            | Role::StartListening
             | Role::DegreeLight
             | Role::DegreeModerate
             | Role::DegreeHeavy

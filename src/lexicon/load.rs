@@ -222,6 +222,10 @@ fn unknown(lexicon: &Lexicon, entry: &Entry) -> Vec<Error> {
 type Lists<'a> = (&'a mut Vec<String>, &'a mut Vec<String>, &'a mut Vec<super::term::Example>, &'a mut Vec<String>);
 
 fn extend((says, misheard, yes, no): Lists, more: More) {
+    if more.instead {
+        [&mut *says, misheard, no].into_iter().for_each(Vec::clear);
+        yes.clear();
+    }
     says.extend(more.says);
     misheard.extend(more.misheard);
     yes.extend(more.yes);

@@ -31,7 +31,8 @@ pub struct Example {
     pub photo: Option<String>,
     /// The component that could not be seen.
     pub limit: Option<String>,
-    /// A command that acts on the note: `scratch-that`, `correction`, `next-item`, `first-item`, `end-of-note`.
+    /// A command that acts on the note: `scratch-that`, `correction`, `next-item`, `first-item`, `end-of-note`,
+    /// `what-is-left`, `read-that-back`, `stop-listening`, `start-listening`.
     pub command: Option<String>,
 }
 
@@ -197,6 +198,9 @@ pub struct Cue {
 pub struct More {
     /// The id of the entry.
     pub of: String,
+    /// The entry's own words no longer count: these stand in their place.
+    #[serde(default)]
+    pub instead: bool,
     #[serde(default)]
     pub says: Vec<String>,
     #[serde(default)]
@@ -216,6 +220,12 @@ pub enum Role {
     NextItem,
     FirstItem,
     EndOfNote,
+    /// What has nobody said yet?
+    WhatIsLeft,
+    /// The last facts once more.
+    ReadBack,
+    StopListening,
+    StartListening,
     /// A photograph of what follows.
     Photo,
     /// A photograph of what was just named.

@@ -8,6 +8,7 @@ mod mention;
 mod name;
 mod note;
 pub mod number;
+mod order;
 mod presence;
 mod reach;
 mod revise;
@@ -46,16 +47,21 @@ pub struct Reading {
 /// Reads the facts out of one note; `name` names it in the evidence.
 pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading {
     let note = Note::of(transcript, lexicon);
-    let orders = revise::orders(&note);
-    let items = revise::items(&note, &orders);
-    let photos = aside::photos(&note);
-    let limits = aside::limits(&note);
+    let mut orders = order::orders(&note);
+    let unheard = order::unheard(&note, &orders);
+    let heard = |at: usize| !unheard.iter().any(|stretch| stretch.contains(&at));
+    orders.retain(|o| heard(o.at.start));
+    let items = order::items(&note, &orders);
+    let (mut photos, mut limits) = (aside::photos(&note), aside::limits(&note));
+    photos.retain(|photo| heard(photo.at.start));
+    limits.retain(|limit| heard(limit.at.start));
     let mut taken = vec![false; note.tokens.len()];
     for span in photos.iter().map(|p| &p.at).chain(limits.iter().map(|l| &l.part)) {
         taken[span.clone()].fill(true);
     }
     let spent = |span: &Range<usize>| taken[span.clone()].contains(&true);
     let mut claims = drawn(&note, &spent);
+    claims.retain(|claim| heard(claim.at.start));
     claims.sort_by_key(|c| c.at.start);
     let gone = revise::scratch(&note, &orders, &mut claims);
     revise::correct(&note, &orders, &mut claims);
@@ -82,9 +88,8 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
         reading.limits.push(Limit { component: limit.component.clone(), why: limit.why.clone(), item, evidence });
     }
     for order in &orders {
-        reading
-            .commands
-            .push(Command { kind: order.kind.into(), evidence: vec![ledger.evidence(&order.at, order.kind)] });
+        let evidence = vec![ledger.evidence(&order.at, order.kind)];
+        reading.commands.push(Command { kind: order.kind.into(), undone: order.undone, evidence });
     }
     close(&mut ledger, &mut reading);
     reading.remarks = ledger.remarks();

@@ -1,62 +1,10 @@
-//! Obeying the note's own commands, and settling what is said twice.
+//! Taking back and correcting what was said, and settling what is said twice.
 use super::claim::Claim;
 use super::note::Note;
-use crate::lexicon::Role;
+use super::order::Order;
 use crate::record::Value;
 use std::collections::HashSet;
 use std::ops::Range;
-
-/// A command heard, with the tokens that say it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Order {
-    pub kind: &'static str,
-    pub at: Range<usize>,
-}
-
-/// All commands of a note, in order.
-pub fn orders(note: &Note) -> Vec<Order> {
-    let mut orders: Vec<Order> = Vec::new();
-    for mention in &note.mentions {
-        let kind = match mention.role(note.lexicon) {
-            Some(Role::ScratchThat) => "scratch-that",
-            Some(Role::Correction) => "correction",
-            Some(Role::NextItem) if starts_thought(note, mention.span.start) => "next-item",
-            Some(Role::FirstItem) if starts_thought(note, mention.span.start) => "first-item",
-            Some(Role::EndOfNote) => "end-of-note",
-            _ => continue,
-        };
-        if !note.scopes.elsewhere(mention.span.clone()) {
-            orders.push(Order { kind, at: mention.span.clone() });
-        }
-    }
-    orders
-}
-
-/// A change of heater opens its sentence, after at most a few small words.
-fn starts_thought(note: &Note, at: usize) -> bool {
-    let clause = note.clause(at);
-    at - clause.start <= 3 || matches!(note.text(at), "next" | "new")
-}
-
-/// Which heater each token is about, from 1.
-pub fn items(note: &Note, orders: &[Order]) -> Vec<u32> {
-    let mut items = vec![1; note.tokens.len()];
-    let mut highest = 1_u32;
-    let first_part = note.parts().next().map_or(usize::MAX, |(m, ..)| m.span.start);
-    for order in orders {
-        let told = first_part < order.at.start;
-        let item = match order.kind {
-            "next-item" if told || !note.quantities_in(&(0..order.at.start)).is_empty() => {
-                highest += 1;
-                highest
-            }
-            "first-item" => 1,
-            _ => continue,
-        };
-        items[order.at.start..].fill(item);
-    }
-    items
-}
 
 /// Takes back what "scratch that" takes back.
 pub fn scratch(note: &Note, orders: &[Order], claims: &mut Vec<Claim>) -> Vec<Range<usize>> {

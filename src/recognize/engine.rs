@@ -4,7 +4,7 @@ use super::callback::{self, Hooks};
 use super::pull::{Pull, Strength};
 use super::word::{self, Piece};
 use super::{Error, Transcript, Word, doubt, model, window};
-use crate::audio::{RATE, Recording, Span};
+use crate::audio::{self, RATE, Recording, Span};
 use std::path::{Path, PathBuf};
 use std::sync::Once;
 use std::sync::atomic::AtomicBool;
@@ -108,46 +108,30 @@ impl Recognizer {
         let windows = window::cut(&recording.spans, &recording.samples);
         let mut words = Vec::new();
         if !windows.is_empty() {
-            let failed = |e: whisper_rs::WhisperError| Error::NoModel { path: self.path.clone(), what: e.to_string() };
-            let mut state = self.context.create_state().map_err(failed)?;
+            let mut hearing = self.begin(&recording.path)?;
             for window in &windows {
-                words.extend(self.hear(&mut state, recording, *window, stop)?);
+                words.extend(hearing.hear(&recording.samples[window.start..window.end], *window, stop)?);
                 progress(window.end as f32 / recording.samples.len().max(1) as f32);
             }
         }
         progress(1.0);
-        Ok(Transcript { version: 1, timed: true, model: self.model.clone(), reason: reason(recording, &words), words })
+        let loudest = recording.samples.iter().map(|s| s.unsigned_abs()).max().unwrap_or(0);
+        Ok(self.transcript(words, loudest, !recording.spans.is_empty()))
     }
 
-    /// The words of one window.
-    fn hear(
-        &self,
-        state: &mut WhisperState,
-        recording: &Recording,
-        window: Span,
-        stop: &AtomicBool,
-    ) -> Result<Vec<Word>, Error> {
-        let mut samples = recording.floats(window.start, window.end);
-        samples.resize(samples.len().max(SHORTEST), 0.0);
-        let vocabulary = usize::try_from(self.context.n_vocab()).unwrap_or(0);
-        let hooks = Hooks::new(self.pull.as_ref(), vocabulary, self.context.token_eot().unsigned_abs(), stop);
-        callback::run(state, self.params(samples.len()), &hooks, &samples).map_err(|e| {
-            if stop.load(std::sync::atomic::Ordering::Relaxed) {
-                return Error::Stopped { path: recording.path.clone() };
-            }
-            let second = |at: usize| at as f64 / f64::from(RATE);
-            let (start_s, end_s) = (second(window.start), second(window.end));
-            Error::Engine { path: recording.path.clone(), start_s, end_s, what: e.to_string() }
-        })?;
-        let offset_ms = window.start as u64 * 1000 / u64::from(RATE);
-        let last_ms = window.end as u64 * 1000 / u64::from(RATE);
-        let words = doubt::without_marks(word::join(&self.pieces(state, &hooks), offset_ms, last_ms));
-        let nobody = state.get_segment(0).map_or(0.0, |s| s.no_speech_probability());
-        Ok(if doubt::is_invented(&words, nobody) { Vec::new() } else { words })
+    /// Begins to hear a recording stretch by stretch; `path` names it in errors.
+    pub fn begin(&self, path: &Path) -> Result<Hearing<'_>, Error> {
+        let failed = |e: whisper_rs::WhisperError| Error::NoModel { path: self.path.clone(), what: e.to_string() };
+        Ok(Hearing { ears: self, state: self.context.create_state().map_err(failed)?, path: path.to_owned() })
     }
 
-    fn params(&self, samples: usize) -> FullParams<'static, 'static> {
-        let _ = samples;
+    /// All words of a recording, or why there are none: `loudest` is its loudest sample.
+    pub fn transcript(&self, words: Vec<Word>, loudest: u16, speech: bool) -> Transcript {
+        let reason = words.is_empty().then(|| reason(loudest, speech).to_owned());
+        Transcript { version: 1, timed: true, model: self.model.clone(), reason, words }
+    }
+
+    fn params(&self) -> FullParams<'static, 'static> {
         let strategy = match self.options.beams {
             0 | 1 => SamplingStrategy::Greedy { best_of: 1 },
             n => SamplingStrategy::BeamSearch { beam_size: n as i32, patience: -1.0 },
@@ -189,18 +173,45 @@ impl Recognizer {
     }
 }
 
-/// Why a recording gave no words.
-fn reason(recording: &Recording, words: &[Word]) -> Option<String> {
-    if !words.is_empty() {
-        return None;
+/// One recording being heard, stretch by stretch.
+pub struct Hearing<'a> {
+    ears: &'a Recognizer,
+    state: WhisperState,
+    path: PathBuf,
+}
+
+impl Hearing<'_> {
+    /// The words of one stretch: `samples` are those of the recording from `window.start` to `window.end`.
+    pub fn hear(&mut self, samples: &[i16], window: Span, stop: &AtomicBool) -> Result<Vec<Word>, Error> {
+        let ears = self.ears;
+        let mut samples = audio::floats(samples);
+        samples.resize(samples.len().max(SHORTEST), 0.0);
+        let vocabulary = usize::try_from(ears.context.n_vocab()).unwrap_or(0);
+        let hooks = Hooks::new(ears.pull.as_ref(), vocabulary, ears.context.token_eot().unsigned_abs(), stop);
+        callback::run(&mut self.state, ears.params(), &hooks, &samples).map_err(|e| {
+            if stop.load(std::sync::atomic::Ordering::Relaxed) {
+                return Error::Stopped { path: self.path.clone() };
+            }
+            let second = |at: usize| at as f64 / f64::from(RATE);
+            let (start_s, end_s) = (second(window.start), second(window.end));
+            Error::Engine { path: self.path.clone(), start_s, end_s, what: e.to_string() }
+        })?;
+        let offset_ms = window.start as u64 * 1000 / u64::from(RATE);
+        let last_ms = window.end as u64 * 1000 / u64::from(RATE);
+        let words = doubt::without_marks(word::join(&ears.pieces(&self.state, &hooks), offset_ms, last_ms));
+        let nobody = self.state.get_segment(0).map_or(0.0, |s| s.no_speech_probability());
+        Ok(if doubt::is_invented(&words, nobody) { Vec::new() } else { words })
     }
-    let loudest = recording.samples.iter().map(|s| s.unsigned_abs()).max().unwrap_or(0);
-    Some(match (loudest, recording.spans.is_empty()) {
+}
+
+/// Why a recording gave no words.
+fn reason(loudest: u16, speech: bool) -> &'static str {
+    match (loudest, speech) {
         // 66 dB below the loudest possible: a microphone that was off.
-        (0..16, _) => "the recording is silent".to_owned(),
-        (_, true) => "nobody speaks in the recording".to_owned(),
-        (_, false) => "no words could be made out in the recording".to_owned(),
-    })
+        (0..16, _) => "the recording is silent",
+        (_, false) => "nobody speaks in the recording",
+        (_, true) => "no words could be made out in the recording",
+    }
 }
 
 fn vocabulary(context: &WhisperContext) -> Vocabulary {

@@ -13,6 +13,7 @@ mod transcript;
 mod window;
 mod word;
 
-pub use engine::{Options, Recognizer};
+pub use engine::{Hearing, Options, Recognizer};
 pub use error::Error;
 pub use transcript::{Transcript, Word};
+pub use window::{Cutter, Sound, cut as windows};

@@ -10,31 +10,100 @@ const FRAME: usize = RATE as usize / 50;
 
 /// Joins spans of speech into windows, and cuts one that is too long where it is quietest.
 pub fn cut(spans: &[Span], samples: &[i16]) -> Vec<Span> {
-    let mut windows: Vec<Span> = Vec::new();
-    for span in spans.iter().flat_map(|span| shorten(*span, samples)) {
-        match windows.last_mut() {
-            Some(last) if span.end - last.start <= LONGEST && span.start - last.end < LONG_PAUSE => last.end = span.end,
-            _ => windows.push(span),
-        }
-    }
+    let mut cutter = Cutter::default();
+    let sound = Sound { first: 0, samples };
+    let mut windows: Vec<Span> = spans.iter().flat_map(|span| cutter.add(*span, sound)).collect();
+    windows.extend(cutter.last);
     windows
 }
 
-/// Parts of a span, each short enough.
-fn shorten(mut span: Span, samples: &[i16]) -> Vec<Span> {
-    let mut parts = Vec::new();
-    while span.end - span.start > LONGEST {
-        let cut = quietest(samples, span.start + LONGEST / 2, span.start + LONGEST);
-        parts.push(Span { start: span.start, end: cut });
-        span.start = cut;
+/// A stretch of a recording's samples, beginning at its sample `first`.
+#[derive(Debug, Clone, Copy)]
+pub struct Sound<'a> {
+    pub first: usize,
+    pub samples: &'a [i16],
+}
+
+/// Makes windows of spans as they come; each call gives the windows that nothing can change any more.
+#[derive(Debug, Default)]
+pub struct Cutter {
+    /// The window that the next span may still lengthen.
+    last: Option<Span>,
+    /// Up to where the span that is being spoken has been cut into windows already.
+    cut_until: usize,
+}
+
+impl Cutter {
+    /// Takes a span that is over.
+    pub fn add(&mut self, span: Span, sound: Sound) -> Vec<Span> {
+        let mut done = self.reach(span, sound);
+        let rest = Span { start: span.start.max(self.cut_until), end: span.end };
+        done.extend(self.join(rest));
+        done
     }
-    parts.push(span);
-    parts
+
+    /// Takes note how far the span that is being spoken reaches; cuts it where it is too long already.
+    pub fn reach(&mut self, span: Span, sound: Sound) -> Vec<Span> {
+        let mut done = Vec::new();
+        let mut start = span.start.max(self.cut_until);
+        while span.end.saturating_sub(start) > LONGEST {
+            let cut = quietest(sound, start + LONGEST / 2, start + LONGEST);
+            done.extend(self.join(Span { start, end: cut }));
+            self.cut_until = cut;
+            start = cut;
+        }
+        done
+    }
+
+    /// Takes note that no span begins before `at`.
+    pub fn quiet(&mut self, at: usize) -> Option<Span> {
+        self.last.take_if(|last| at.saturating_sub(last.end) >= LONG_PAUSE)
+    }
+
+    /// The window that a span would be heard in if it ended here.
+    pub fn would_be(&self, span: Span) -> Span {
+        let span = Span { start: span.start.max(self.cut_until), end: span.end };
+        match self.last {
+            Some(last) if fits(last, span) => Span { start: last.start, end: span.end },
+            _ => span,
+        }
+    }
+
+    /// The window that may still be lengthened.
+    pub fn last(&self) -> Option<Span> {
+        self.last
+    }
+
+    /// The first sample that a window to come may need.
+    pub fn needed(&self, earliest: usize) -> usize {
+        self.last.map_or(earliest.max(self.cut_until), |last| last.start)
+    }
+
+    /// The window that is left when the sound has ended.
+    pub fn finish(&mut self) -> Option<Span> {
+        self.last.take()
+    }
+
+    /// Lengthens the last window, or gives it up and begins another.
+    fn join(&mut self, part: Span) -> Option<Span> {
+        match &mut self.last {
+            Some(last) if fits(*last, part) => {
+                last.end = part.end;
+                None
+            }
+            last => last.replace(part),
+        }
+    }
+}
+
+fn fits(window: Span, part: Span) -> bool {
+    part.end - window.start <= LONGEST && part.start - window.end < LONG_PAUSE
 }
 
 /// The middle of the quietest fifth of a second between two places.
-fn quietest(samples: &[i16], from: usize, to: usize) -> usize {
-    let loudness: Vec<f64> = samples[from..to.min(samples.len())]
+fn quietest(sound: Sound, from: usize, to: usize) -> usize {
+    let Sound { first, samples } = sound;
+    let loudness: Vec<f64> = samples[from - first..(to - first).min(samples.len())]
         .chunks(FRAME)
         .map(|frame| frame.iter().map(|s| f64::from(*s) * f64::from(*s)).sum())
         .collect();

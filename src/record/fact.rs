@@ -174,8 +174,12 @@ pub struct Photo {
 /// A spoken command to the note itself.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 pub struct Command {
-    /// `scratch-that`, `correction`, `next-item` or `end-of-note`.
+    /// `scratch-that`, `correction`, `next-item`, `first-item`, `end-of-note`, `what-is-left`, `read-that-back`,
+    /// `stop-listening` or `start-listening`.
     pub kind: String,
+    /// "Scratch that", said right behind it, took it back.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub undone: bool,
     #[serde(default)]
     pub evidence: Vec<Evidence>,
 }

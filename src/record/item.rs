@@ -51,7 +51,7 @@ mod tests {
             let fact = Fact::new("water-heater", "place", Value::Text(format!("room {word}")));
             Fact { item, evidence: at(word), ..fact }
         };
-        let commands = turn.map(|word| Command { kind: "next-item".to_owned(), evidence: at(word) });
+        let commands = turn.map(|word| Command { kind: "next-item".to_owned(), undone: false, evidence: at(word) });
         let facts = facts.iter().map(fact).collect();
         (String::new(), Reading { facts, commands: commands.into_iter().collect(), ..Reading::default() })
     }

@@ -27,6 +27,9 @@ pub struct Note {
     pub length_ms: Option<u64>,
     /// When it was recorded, if the recording says so; else when the file was last changed.
     pub recorded: jiff::Timestamp,
+    /// Where the program itself spoke while it listened, in milliseconds: nobody's words are looked for there.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub own_voice: Vec<[u64; 2]>,
 }
 
 /// `notes.json`.
@@ -64,6 +67,7 @@ pub(crate) fn inspect(path: &Path, name: &str) -> Result<Note, Error> {
         bytes: about.len(),
         length_ms,
         recorded: recorded_at.or_else(changed_at).unwrap_or_default(),
+        own_voice: Vec::new(),
     })
 }
 

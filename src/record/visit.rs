@@ -237,7 +237,7 @@ impl Visit {
         file::keep(part, &to)
     }
 
-    fn list(&self, notes: Vec<Note>) -> Result<(), Error> {
+    pub(super) fn list(&self, notes: Vec<Note>) -> Result<(), Error> {
         write_json(&self.root.join("notes.json"), &NoteList { version: NOTES_VERSION, notes })
     }
 
@@ -252,8 +252,8 @@ impl Visit {
             if notes.iter().any(|n| n.name == name) || name.starts_with('.') {
                 continue;
             }
-            match self.adopt_one(&name) {
-                Ok(note) => new.push(note),
+            match self.mend_recording(&name).and_then(|whole| whole.then(|| self.adopt_one(&name)).transpose()) {
+                Ok(note) => new.extend(note),
                 Err(error) => refused.push(error),
             }
         }
@@ -274,7 +274,7 @@ impl Visit {
                 cure: "take it out of notes/ and add it with hearsheet visit add",
             });
         }
-        inspect(&path, name)
+        Ok(Note { own_voice: self.own_voice(name)?, ..inspect(&path, name)? })
     }
 
     /// Removes what ended programs left half-written; the lock is held, so nobody else is writing.

@@ -126,6 +126,10 @@ fn beside(role: Role, reading: &Reading) -> Option<&'static str> {
         Role::NextItem => (command("next-item"), "next heater"),
         Role::FirstItem => (command("first-item"), "way back to the first heater"),
         Role::EndOfNote => (command("end-of-note"), "end"),
+        Role::WhatIsLeft => (command("what-is-left"), "question what is left"),
+        Role::ReadBack => (command("read-that-back"), "wish to be read back"),
+        Role::StopListening => (command("stop-listening"), "end of listening"),
+        Role::StartListening => (command("start-listening"), "beginning of listening"),
         _ => (false, ""),
     };
     shown.then_some(what)

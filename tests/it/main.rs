@@ -7,6 +7,7 @@ mod fleet;
 mod hear;
 mod judge;
 mod lexicon;
+mod listen;
 mod number;
 mod office;
 mod quantity;

@@ -107,7 +107,7 @@ fn a_note_that_begins_with_a_correction_replaces_what_an_earlier_note_said() {
     let first = note("a", vec![number("a", "water-system.static-pressure", 71.0)]);
     let mut fact = number("b", "water-system.static-pressure", 61.0);
     fact.evidence[0].span = [1, 5];
-    let command = Command { kind: "correction".into(), evidence: vec![said("b", 0, "correction")] };
+    let command = Command { kind: "correction".into(), undone: false, evidence: vec![said("b", 0, "correction")] };
     let second = ("b".to_owned(), Reading { facts: vec![fact], commands: vec![command], ..Reading::default() });
     let record = merge(vec![first, second], &[]);
     assert_eq!(states(&record), [("61".into(), State::Heard, false)]);
@@ -119,7 +119,7 @@ fn a_correction_of_the_same_note_does_not_reach_an_earlier_one() {
     let first = note("a", vec![number("a", "water-system.static-pressure", 71.0)]);
     let mut fact = number("b", "water-system.static-pressure", 61.0);
     fact.evidence[0].span = [10, 14];
-    let command = Command { kind: "correction".into(), evidence: vec![said("b", 9, "correction")] };
+    let command = Command { kind: "correction".into(), undone: false, evidence: vec![said("b", 9, "correction")] };
     let facts = vec![word("b", "casing.leak", "none-seen"), fact];
     let record =
         merge(vec![first, ("b".to_owned(), Reading { facts, commands: vec![command], ..Reading::default() })], &[]);

@@ -40,7 +40,7 @@ fn record() -> Record {
         ],
         limits: vec![Limit { component: "inlet".into(), why: String::new(), item: 1, evidence: vec![evidence(9, 13)] }],
         photos: vec![Photo { of: "drain-pan".into(), item: 2, evidence: vec![evidence(13, 17)] }],
-        commands: vec![Command { kind: "end-of-note".into(), evidence: vec![] }],
+        commands: vec![Command { kind: "end-of-note".into(), undone: false, evidence: vec![] }],
         remarks: vec!["Made".into()],
         remark_evidence: vec![evidence(6, 7)],
         ..Record::default()

@@ -1,0 +1,121 @@
+//! The note's own commands, and what each of them reaches.
+use super::note::Note;
+use super::token::Stop;
+use crate::lexicon::Role;
+use std::ops::Range;
+
+/// A command heard, with the tokens that say it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Order {
+    pub kind: &'static str,
+    pub at: Range<usize>,
+    /// "Scratch that" right behind it took it back.
+    pub undone: bool,
+}
+
+/// A silence this long, as word times tell it, parts two statements.
+const PAUSE_MS: u64 = 500;
+/// Words around a command that make it no less a statement of its own.
+const FILLERS: [&str; 16] = [
+    "um", "uh", "er", "okay", "ok", "please", "now", "so", "well", "right", "alright", "and", "hey", "then", "oh",
+    "just",
+];
+
+/// All commands of a note, in order.
+pub fn orders(note: &Note) -> Vec<Order> {
+    let mut orders: Vec<Order> = Vec::new();
+    for mention in &note.mentions {
+        let at = mention.span.clone();
+        let alone = || stands_alone(note, &at);
+        let kind = match mention.role(note.lexicon) {
+            Some(Role::ScratchThat) => "scratch-that",
+            Some(Role::Correction) => "correction",
+            Some(Role::NextItem) if starts_thought(note, at.start) => "next-item",
+            Some(Role::FirstItem) if starts_thought(note, at.start) => "first-item",
+            Some(Role::EndOfNote) => "end-of-note",
+            Some(Role::WhatIsLeft) if alone() => "what-is-left",
+            Some(Role::ReadBack) if alone() => "read-that-back",
+            Some(Role::StopListening) if alone() => "stop-listening",
+            Some(Role::StartListening) if alone() => "start-listening",
+            _ => continue,
+        };
+        if !note.scopes.elsewhere(at.clone()) {
+            orders.push(Order { kind, at, undone: false });
+        }
+    }
+    take_back(note, &mut orders);
+    orders
+}
+
+/// A change of heater opens its sentence, after at most a few small words.
+fn starts_thought(note: &Note, at: usize) -> bool {
+    let clause = note.clause(at);
+    at - clause.start <= 3 || matches!(note.text(at), "next" | "new")
+}
+
+/// Whether these tokens are a statement of their own: a sentence, or words between two pauses.
+pub fn stands_alone(note: &Note, at: &Range<usize>) -> bool {
+    let filler = |at: usize| FILLERS.contains(&note.text(at));
+    let (mut first, mut last) = (at.start, at.end);
+    while first > 0 && !parted(note, first) && filler(first - 1) {
+        first -= 1;
+    }
+    while last < note.tokens.len() && !parted(note, last) && filler(last) {
+        last += 1;
+    }
+    (first == 0 || parted(note, first)) && (last == note.tokens.len() || parted(note, last))
+}
+
+/// Whether a statement ends before this token.
+fn parted(note: &Note, at: usize) -> bool {
+    note.tokens[at - 1].stop >= Stop::Sentence || note.tokens[at].pause_ms >= PAUSE_MS
+}
+
+/// Marks the commands that "scratch that", said right behind them, takes back.
+fn take_back(note: &Note, orders: &mut [Order]) {
+    for at in 1..orders.len() {
+        let between = orders[at - 1].at.end..orders[at].at.start;
+        let nothing = between.clone().all(|t| FILLERS.contains(&note.text(t)));
+        let takes = orders[at].kind == "scratch-that" && !matches!(orders[at - 1].kind, "scratch-that" | "correction");
+        let own = stands_alone(note, &orders[at - 1].at) || orders[at - 1].kind == "end-of-note";
+        orders[at - 1].undone = takes && nothing && own;
+    }
+}
+
+/// Which heater each token is about, from 1.
+pub fn items(note: &Note, orders: &[Order]) -> Vec<u32> {
+    let mut items = vec![1; note.tokens.len()];
+    let mut highest = 1_u32;
+    let first_part = note.parts().next().map_or(usize::MAX, |(m, ..)| m.span.start);
+    for order in orders.iter().filter(|o| !o.undone) {
+        let told = first_part < order.at.start;
+        let item = match order.kind {
+            "next-item" if told || !note.quantities_in(&(0..order.at.start)).is_empty() => {
+                highest += 1;
+                highest
+            }
+            "first-item" => 1,
+            _ => continue,
+        };
+        items[order.at.start..].fill(item);
+    }
+    items
+}
+
+/// The tokens between "stop listening" and "start listening", which say nothing for the record.
+pub fn unheard(note: &Note, orders: &[Order]) -> Vec<Range<usize>> {
+    let mut unheard = Vec::new();
+    let mut stopped: Option<usize> = None;
+    for order in orders.iter().filter(|o| !o.undone) {
+        match (order.kind, stopped) {
+            ("stop-listening", None) => stopped = Some(order.at.end),
+            ("start-listening", Some(from)) => {
+                unheard.push(from..order.at.start);
+                stopped = None;
+            }
+            _ => {}
+        }
+    }
+    unheard.extend(stopped.map(|from| from..note.tokens.len()));
+    unheard
+}
