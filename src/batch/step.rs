@@ -216,7 +216,8 @@ impl draft::Ears for Ear<'_> {
         self.stand.hearing.model()
     }
 
-    fn hear(&mut self, recording: &Path) -> Result<Transcript, Cause> {
+    // A batch takes the files of recorders, in which the program itself never spoke.
+    fn hear(&mut self, recording: &Path, _own_voice: &[[u64; 2]]) -> Result<Transcript, Cause> {
         self.heard = true;
         let Stand { worker, teller, stop, .. } = *self.stand;
         self.stand.hearing.hear(recording, stop, &mut |share| teller.progress(worker, share))

@@ -251,9 +251,7 @@ impl Session<'_> {
     fn utter(&self, event: &Event, wish: &Sender<Utterance>) {
         let utterance = match event {
             Event::Trouble(_) | Event::NoWords { .. } if !self.args.no_tone => Utterance::Alarm,
-            Event::Answer { lines } if self.args.speak => {
-                Utterance::Say { text: lines.join(" "), tones: lines.len() }
-            }
+            Event::Answer { lines } if self.args.speak => Utterance::Say { text: lines.join(" "), tones: lines.len() },
             _ => return,
         };
         let _ = wish.send(utterance);

@@ -119,7 +119,8 @@ pub fn watch(draw: &mut dyn FnMut(&mut ratatui::Frame) -> bool, end: &mut dyn Fn
     let mut shown = Ok(());
     while go_on && shown.is_ok() {
         shown = terminal.draw(|frame| go_on = draw(frame)).map(|_| ());
-        if go_on && event::poll(MOMENT)? && matches!(next_press()?, Some(Press::End | Press::Escape | Press::Char('q'))) {
+        if go_on && event::poll(MOMENT)? && matches!(next_press()?, Some(Press::End | Press::Escape | Press::Char('q')))
+        {
             end();
         }
     }

@@ -130,8 +130,10 @@ mod machine {
     fn choose(device: &cpal::Device, wanted: Option<Form>) -> Result<SupportedStreamConfig, String> {
         let form = wanted.unwrap_or(Form { rate: RATE, channels: 1 });
         let ranges = device.supported_input_configs().map_err(|e| e.to_string())?;
-        let mut fitting: Vec<_> =
-            ranges.filter(|r| r.channels() == form.channels).filter_map(|r| r.try_with_sample_rate(form.rate)).collect();
+        let mut fitting: Vec<_> = ranges
+            .filter(|r| r.channels() == form.channels)
+            .filter_map(|r| r.try_with_sample_rate(form.rate))
+            .collect();
         fitting.sort_by_key(|c| c.sample_format() != SampleFormat::I16);
         match fitting.into_iter().next() {
             Some(config) => Ok(config),
@@ -159,7 +161,8 @@ mod machine {
         };
         let fail = move |error: cpal::Error| {
             // A gap is bad, and no reason to close the device; nor is a refused priority.
-            let passing = matches!(error.kind(), ErrorKind::Xrun | ErrorKind::RealtimeDenied | ErrorKind::DeviceChanged);
+            let passing =
+                matches!(error.kind(), ErrorKind::Xrun | ErrorKind::RealtimeDenied | ErrorKind::DeviceChanged);
             if !passing {
                 let _ = broken.send(Some(error.to_string()));
             }
@@ -202,10 +205,7 @@ mod tests {
             let all = taker.join().unwrap();
             let lost = |why: &str| Sound::Lost(why.to_owned());
             let (first, second) = (Sound::Samples(vec![1; 2]), Sound::Samples(vec![3; 2]));
-            assert_eq!(
-                all,
-                [first, lost("pulled out"), lost("unplugged"), second, Sound::Back, lost("pulled out")]
-            );
+            assert_eq!(all, [first, lost("pulled out"), lost("unplugged"), second, Sound::Back, lost("pulled out")]);
         });
         assert_eq!(ready.recv().unwrap(), Ok(()));
         assert_eq!(asked[..3], [None, Some(form), Some(form)]);

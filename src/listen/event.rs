@@ -7,20 +7,34 @@ use crate::record::{Fact, Record, same_slot, same_value};
 #[derive(Debug, Clone, PartialEq)]
 pub enum Event {
     /// A note was begun.
-    Note { name: String },
+    Note {
+        name: String,
+    },
     /// A note has ended and is listed with its hash.
-    Listed { name: String },
+    Listed {
+        name: String,
+    },
     /// Facts heard, in the order spoken; and what the record holds now.
-    Heard { lines: Vec<Line>, standing: Standing },
+    Heard {
+        lines: Vec<Line>,
+        standing: Standing,
+    },
     /// A spoken command was obeyed, or taken back.
-    Obeyed { words: String, undone: bool },
+    Obeyed {
+        words: String,
+        undone: bool,
+    },
     /// An answer to a spoken question.
-    Answer { lines: Vec<String> },
+    Answer {
+        lines: Vec<String>,
+    },
     /// Something is wrong with the sound, or no longer.
     Trouble(Trouble),
     Fine(Trouble),
     /// Words can't be made out any more; the sound goes on.
-    NoWords { why: String },
+    NoWords {
+        why: String,
+    },
 }
 
 /// What can go wrong with the sound.
@@ -28,11 +42,17 @@ pub enum Event {
 pub enum Trouble {
     Sound(Fault),
     /// The device is gone.
-    Lost { why: String },
+    Lost {
+        why: String,
+    },
     /// So many minutes of sound still fit on the disk.
-    DiskLow { minutes: u64 },
+    DiskLow {
+        minutes: u64,
+    },
     /// Sound can't be written; it is kept in memory.
-    DiskFull { why: String },
+    DiskFull {
+        why: String,
+    },
 }
 
 impl Trouble {

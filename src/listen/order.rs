@@ -77,8 +77,12 @@ mod tests {
 
     #[test]
     fn commands_to_the_program_count_only_as_statements_of_their_own() {
-        for text in ["What is left?", "No pan. What's left?", "No pan [pause 1] what is left [pause 1] dry", "Okay, what is left?"]
-        {
+        for text in [
+            "What is left?",
+            "No pan. What's left?",
+            "No pan [pause 1] what is left [pause 1] dry",
+            "Okay, what is left?",
+        ] {
             assert!(kinds(&commands(text)).contains(&("what-is-left", false)), "{text}");
         }
         for text in ["What is left of the pipe is copper.", "I told him what is left and he read that back to me."] {

@@ -150,7 +150,9 @@ pub fn plain(event: &Event) -> Vec<String> {
         Event::Answer { lines } => lines.iter().map(|line| format!("answer: {}", clean(line))).collect(),
         Event::Trouble(trouble) => vec![format!("warning: {}", clean(&trouble.words()))],
         Event::Fine(trouble) => vec![format!("no longer: {}", clean(&trouble.words()))],
-        Event::NoWords { why } => vec![format!("warning: the sound is kept, but no words are made of it: {}", clean(why))],
+        Event::NoWords { why } => {
+            vec![format!("warning: the sound is kept, but no words are made of it: {}", clean(why))]
+        }
     }
 }
 

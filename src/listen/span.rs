@@ -115,7 +115,9 @@ impl Stream {
         let mut cut = Vec::new();
         for span in spans {
             self.speech = true;
-            let peak = self.window(*span).samples.iter().map(|s| s.unsigned_abs()).max();
+            // The beginning of a long span was heard and let go of.
+            let kept = Span { start: span.start.max(self.first), end: span.end };
+            let peak = self.window(kept).samples.iter().map(|s| s.unsigned_abs()).max();
             self.spoken = peak.or(self.spoken);
             cut.extend(self.cutter.add(*span, Sound { first: self.first, samples: &self.samples }));
         }

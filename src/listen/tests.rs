@@ -86,11 +86,7 @@ fn another_form_and_a_turn_begin_another_note() {
     sunk(
         &visit,
         &board,
-        vec![
-            Sound::Samples(vec![1; 5]),
-            Sound::Form(Form { rate: 48_000, channels: 1 }),
-            Sound::Samples(vec![2; 6]),
-        ],
+        vec![Sound::Samples(vec![1; 5]), Sound::Form(Form { rate: 48_000, channels: 1 }), Sound::Samples(vec![2; 6])],
     );
     board.look().turn = true;
     sunk(&visit, &board, vec![Sound::Samples(vec![3; 7])]);
@@ -124,7 +120,8 @@ fn sound_that_cannot_be_written_is_kept_told_and_written_later() {
     let (tell, events) = channel();
     let (to, from) = channel();
     std::thread::scope(|scope| {
-        scope.spawn(|| Sink::new(&visit, &board, tell, &plenty).run(&from).unwrap());
+        let sink = Sink::new(&visit, &board, tell, &plenty);
+        scope.spawn(move || sink.run(&from).unwrap());
         to.send(Sound::Samples(vec![7; 50])).unwrap();
         wait_for(&events, |e| matches!(e, Event::Trouble(Trouble::DiskFull { .. })));
         to.send(Sound::Samples(vec![8; 50])).unwrap();
@@ -171,7 +168,8 @@ fn where_the_program_itself_spoke_is_listed_with_the_note_also_after_a_sudden_en
     let (tell, events) = channel();
     let (to, from) = channel();
     std::thread::scope(|scope| {
-        scope.spawn(|| Sink::new(&visit, &board, tell, &plenty).run(&from).unwrap());
+        let sink = Sink::new(&visit, &board, tell, &plenty);
+        scope.spawn(move || sink.run(&from).unwrap());
         to.send(Sound::Samples(vec![1; 16_000])).unwrap();
         wait_for(&events, |e| matches!(e, Event::Note { .. }));
         while board.look().takes[0].frames < 16_000 {

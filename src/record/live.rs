@@ -94,7 +94,8 @@ impl Visit {
             Some((from.parse().ok()?, to.parse().ok()?))
         };
         // A line that was cut off while it was being written is no pair, or ends too early: the one before it counts.
-        let spans: BTreeMap<u64, u64> = text.split_inclusive('\n').filter_map(|l| span(l.strip_suffix('\n')?)).collect();
+        let spans: BTreeMap<u64, u64> =
+            text.split_inclusive('\n').filter_map(|l| span(l.strip_suffix('\n')?)).collect();
         Ok(spans.into_iter().map(|(from, to)| [from, to]).collect())
     }
 

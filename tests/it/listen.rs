@@ -26,6 +26,22 @@ fn listen(visit: &Visit, args: &[&str]) -> Command {
     command
 }
 
+/// The end of a sample, from "The relief valve is there" to "End of note", as a file of its own in the visit's folder.
+fn excerpt(visit: &Visit) -> (PathBuf, Vec<i16>) {
+    let sound = samples(&project("samples/garage.wav"))[580_000..].to_vec();
+    let spec = hound::WavSpec {
+        channels: 1,
+        sample_rate: 16_000,
+        bits_per_sample: 16,
+        sample_format: hound::SampleFormat::Int,
+    };
+    let path = visit.path("excerpt.wav");
+    let mut writer = hound::WavWriter::create(&path, spec).unwrap();
+    sound.iter().for_each(|s| writer.write_sample(*s).unwrap());
+    writer.finalize().unwrap();
+    (path, sound)
+}
+
 /// The recordings in the visit, in order of their names.
 fn notes(visit: &Visit) -> Vec<PathBuf> {
     let folder = std::fs::read_dir(visit.path("v/notes")).unwrap();
@@ -74,9 +90,8 @@ fn alsa(visit: &Visit, recording: &[i16]) -> PathBuf {
 #[cfg(all(feature = "sound", target_os = "linux"))]
 #[test]
 fn the_microphone_gives_the_same_facts_as_the_file_and_is_kept_bit_for_bit() {
-    let file = project("samples/garage.wav");
-    let spoken = samples(&file);
     let visit = Visit::new();
+    let (file, spoken) = excerpt(&visit);
     // The plugins `file` and `null` are part of ALSA's own library.
     let config = alsa(&visit, &spoken);
     let seconds = format!("{}", spoken.len() as f64 / 16_000.0);
@@ -87,7 +102,8 @@ fn the_microphone_gives_the_same_facts_as_the_file_and_is_kept_bit_for_bit() {
     assert_eq!(notes.len(), 1);
     assert!(samples(&notes[0]) == spoken, "the recording is not what the microphone gave");
     let (heard, wanted) = (facts(&visit), drafted(&file));
-    assert!(wanted.len() > 10);
+    // Relief valve and its pipe: there, PVC, downhill, to a drain.
+    assert!(wanted.len() >= 5, "{wanted:?}");
     assert!(heard.symmetric_difference(&wanted).count() <= 1, "{:?}", heard.symmetric_difference(&wanted));
     let told = text(&done.stdout);
     assert!(told.contains("heard: ") && told.contains("obeyed: end of note"), "{told}");
@@ -121,19 +137,21 @@ fn fed(visit: &Visit, sound: &[u8], args: &[&str]) -> Output {
 
 #[test]
 fn another_recorder_may_feed_it_and_every_sample_is_kept_with_a_hash() {
-    let file = project("samples/garage.wav");
     let visit = Visit::new();
+    let (file, spoken) = excerpt(&visit);
     let done = fed(&visit, &std::fs::read(&file).unwrap(), &[]);
     assert_eq!(done.status.code(), Some(1), "{}", text(&done.stderr));
-    assert!(samples(&notes(&visit)[0]) == samples(&file));
-    assert_eq!(facts(&visit), drafted(&file));
+    assert!(samples(&notes(&visit)[0]) == spoken);
+    let heard = facts(&visit);
+    assert_eq!(heard, drafted(&file));
     let list: Value = serde_json::from_slice(&std::fs::read(visit.path("v/notes.json")).unwrap()).unwrap();
     let hash = hearsheet::record::hash(&notes(&visit)[0]).unwrap();
     assert_eq!(list["notes"][0]["sha256"], Value::from(hash));
     // A draft made again hears nothing anew: the words are kept.
-    let again = visit.command(&["draft", "v", "--threads", "1"]).env("HEARSHEET_MODELS", project("models")).output().unwrap();
+    let kept = std::fs::read(visit.path("v/record.json")).unwrap();
+    let again = visit.command(&["draft", "v"]).env("HEARSHEET_MODELS", project("models")).output().unwrap();
     assert_eq!(again.status.code(), Some(1));
-    assert_eq!(facts(&visit), drafted(&file));
+    assert!(std::fs::read(visit.path("v/record.json")).unwrap() == kept);
 }
 
 #[test]
@@ -222,7 +240,8 @@ fn a_request_to_end_closes_the_note_and_makes_the_draft() {
     let visit = Visit::new();
     let mut child = listen(&visit, &["--from", "-"]).stdin(Stdio::piped()).spawn().unwrap();
     let mut to = child.stdin.take().unwrap();
-    to.write_all(&bytes(&samples(&project("samples/garage.wav"))[..320_000])).unwrap();
+    let (_, spoken) = excerpt(&visit);
+    to.write_all(&bytes(&spoken)).unwrap();
     std::thread::sleep(Duration::from_millis(1500));
     let asked = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
     assert!(asked.success());
@@ -230,5 +249,5 @@ fn a_request_to_end_closes_the_note_and_makes_the_draft() {
     drop(to);
     assert_eq!(done.status.code(), Some(1), "{}", text(&done.stderr));
     assert!(visit.path("v/record.json").exists());
-    assert_eq!(samples(&notes(&visit)[0]).len(), 320_000);
+    assert!(samples(&notes(&visit)[0]) == spoken);
 }
