@@ -4,6 +4,7 @@
 
 # Whether a package is there: by a command of its name, or, as for a database server, by its programs' folder.
 has_package() {
+  case $1 in poppler-utils) set -- pdftotext ;; esac
   command -v "$1" >/dev/null || compgen -G "/usr/lib/$1/*/bin" >/dev/null
 }
 

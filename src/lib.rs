@@ -7,6 +7,7 @@ pub mod batch;
 pub mod confirm;
 pub mod draft;
 pub mod judge;
+pub mod learn;
 pub mod lexicon;
 pub mod listen;
 pub mod read;

@@ -1,7 +1,7 @@
 //! `hearsheet confirm`: a person settles what was heard, and signs it.
 use super::terminal::{self, Screen};
 use anyhow::{Context, bail};
-use hearsheet::confirm::{Answer, Asked, Session, View, find_row, parse_value, told, walk};
+use hearsheet::confirm::{Answer, Asked, Session, Shows, View, find_row, parse_value, told, walk};
 use hearsheet::draft::Draft;
 use hearsheet::record::Visit;
 use std::path::{Path, PathBuf};
@@ -37,6 +37,9 @@ pub struct Args {
     /// The value is this one, heard or not
     #[arg(long, value_name = "FACT=VALUE")]
     set: Vec<String>,
+    /// What a photograph shows, if that was matched wrongly; nothing behind the = for one that shows no part
+    #[arg(long, value_name = "NAME=PART")]
+    photo: Vec<Shows>,
     /// Take back a decision by its number
     #[arg(long, value_name = "NUMBER")]
     undo: Vec<u64>,
@@ -50,7 +53,8 @@ pub struct Args {
 
 impl Args {
     fn answers(&self) -> bool {
-        [&self.yes, &self.no, &self.set].iter().any(|list| !list.is_empty()) || !self.undo.is_empty()
+        let facts = [&self.yes, &self.no, &self.set].iter().any(|list| !list.is_empty());
+        facts || !self.photo.is_empty() || !self.undo.is_empty()
     }
 }
 
@@ -133,8 +137,12 @@ fn by_flags(args: &Args, draft: &Draft, session: &mut Session<'_>) -> anyhow::Re
             answers.push((asked.name, which, answer));
         }
     }
+    let shown = session.check_photographs(&args.photo)?;
     for (name, which, answer) in answers {
         println!("{}", told(&session.settle(&name, which.as_ref(), answer)?));
+    }
+    for decision in shown {
+        println!("{}", told(&session.write(decision)?));
     }
     for &number in &args.undo {
         println!("{}", told(&session.take_back(number)?));

@@ -1,4 +1,5 @@
 //! `hearsheet history`: who decided what, when and why.
+use hearsheet::confirm::shown;
 use hearsheet::confirm::text::{clean, place_in_note};
 use hearsheet::record::{Act, Decision, FactName, Stand, Visit};
 use std::path::PathBuf;
@@ -46,6 +47,7 @@ fn entry(decision: &Decision, stands: bool) -> String {
         Act::Amend => format!("amended {} to {}", stand(&decision.was), stand(&decision.is)),
         Act::Reject => format!("rejected {}", stand(&decision.was)),
         Act::Enter => format!("entered {}", stand(&decision.is)),
+        Act::Show => shown(decision),
         Act::Undo => format!("took back {}", decision.undoes.unwrap_or_default()),
     };
     let undone = if stands { "" } else { "  (taken back)" };

@@ -1,4 +1,4 @@
-//! `hearsheet lexicon`: checking the words that people say, and listing them.
+//! `hearsheet lexicon`: checking the words that people say, listing them, and learning new ones.
 use clap::Subcommand;
 use hearsheet::confirm::text::clean;
 use hearsheet::lexicon::{self, Lexicon};
@@ -17,6 +17,8 @@ pub struct Args {
 enum Command {
     /// Look for clashes, terms without example, unknown ids, ill-made forms and failing examples
     Check(Files),
+    /// List words that decisions show to be misheard, and write those said yes to into the office's own file
+    Learn(super::learn::Args),
     /// Print every entry with its forms and examples, as Markdown
     Page(Files),
 }
@@ -33,6 +35,7 @@ struct Files {
 pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     match args.command {
         Command::Check(args) => check(&args),
+        Command::Learn(args) => super::learn::run(&args),
         Command::Page(args) => {
             super::print(&lexicon::page(&Lexicon::with_office(&args.files)?))?;
             Ok(ExitCode::SUCCESS)

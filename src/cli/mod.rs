@@ -10,9 +10,11 @@ mod figure;
 mod hear;
 mod history;
 mod judge;
+mod learn;
 mod lexicon;
 mod listen;
 mod model;
+mod photo;
 mod quantity;
 mod queue;
 mod read;
@@ -41,7 +43,7 @@ struct Cli {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Make a visit's folder, or put notes into it
+    /// Make a visit's folder, put notes and photographs into it, or list the photographs
     Visit(visit::Args),
     /// Hear and read a visit's new notes, and write its record
     Draft(draft::Args),
@@ -61,7 +63,7 @@ enum Command {
     Hear(hear::Args),
     /// Fetch and list the speech models
     Model(model::Args),
-    /// Check the lexicon and its examples, or print what it knows
+    /// Check the lexicon and its examples, print what it knows, or learn from decisions
     Lexicon(lexicon::Args),
     /// Find the numbers with their units in lines of text
     Quantity(quantity::Args),

@@ -1,9 +1,9 @@
-//! `hearsheet visit`: making a visit's folder and putting notes into it.
+//! `hearsheet visit`: making a visit's folder and putting notes and photographs into it.
 use anyhow::bail;
 use hearsheet::confirm::text::clean;
 use hearsheet::judge;
 use hearsheet::lexicon::Lexicon;
-use hearsheet::record::{About, Added, Visit};
+use hearsheet::record::{About, Added, Visit, is_picture};
 use std::path::PathBuf;
 use std::process::ExitCode;
 
@@ -18,8 +18,10 @@ pub struct Args {
 enum Command {
     /// Make a visit in a new folder
     New(New),
-    /// Copy recordings or typed notes into a visit
+    /// Copy recordings, typed notes or photographs into a visit
     Add(Add),
+    /// List the photographs of a visit and what each of them shows
+    Photos(super::photo::Args),
 }
 
 #[derive(clap::Args)]
@@ -51,11 +53,11 @@ struct New {
 }
 
 #[derive(clap::Args)]
-#[command(after_help = "Example: hearsheet visit add larkspur-41 garage.wav attic.m4a gate-code.txt")]
+#[command(after_help = "Example: hearsheet visit add larkspur-41 garage.wav attic.m4a gate-code.txt IMG_0113.jpg")]
 struct Add {
     /// The visit's folder
     dir: PathBuf,
-    /// Recordings, or typed notes ending in .txt; they are copied and never changed
+    /// Recordings, typed notes ending in .txt, or photographs; they are copied and never changed
     #[arg(required = true)]
     files: Vec<PathBuf>,
 }
@@ -65,6 +67,7 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     match args.command {
         Command::New(new) => make(new),
         Command::Add(add) => fill(&add),
+        Command::Photos(args) => super::photo::run(&args),
     }
 }
 
@@ -92,10 +95,15 @@ fn fill(add: &Add) -> anyhow::Result<ExitCode> {
     let visit = Visit::open(&add.dir)?;
     let mut refused = 0;
     for file in &add.files {
-        match visit.add(file) {
-            Ok(Added::New(note)) => println!("added {}", note.name),
-            Ok(Added::Known(note)) => {
-                println!("'{}' is in the visit already, as {}", clean(&file.to_string_lossy()), note.name);
+        let added = if is_picture(file) {
+            visit.add_photograph(file).map(|added| told(added, |photograph| photograph.name))
+        } else {
+            visit.add(file).map(|added| told(added, |note| note.name))
+        };
+        match added {
+            Ok((name, true)) => println!("added {name}"),
+            Ok((name, false)) => {
+                println!("'{}' is in the visit already, as {name}", clean(&file.to_string_lossy()));
             }
             Err(error) => {
                 refused += 1;
@@ -104,4 +112,12 @@ fn fill(add: &Add) -> anyhow::Result<ExitCode> {
         }
     }
     Ok(ExitCode::from(if refused == 0 { 0 } else { 2 }))
+}
+
+/// The name of what was added, and whether it is new.
+fn told<T>(added: Added<T>, name: impl Fn(T) -> String) -> (String, bool) {
+    match added {
+        Added::New(new) => (name(new), true),
+        Added::Known(known) => (name(known), false),
+    }
 }

@@ -1,6 +1,7 @@
 //! What to ask a person first, what an answer does, and how it is asked.
 mod answer;
 mod order;
+mod photo;
 mod plain;
 mod queue;
 mod session;
@@ -11,7 +12,8 @@ mod view;
 
 pub use answer::{Answer, Asked, Facts, Who, decide, find_row, parse_value, undo};
 pub use order::{Ask, Costs, Group, SURE, is_doubtful, order, rivals};
-pub use plain::{Key, Terminal, hear, told, walk};
+pub use photo::{Shows, show};
+pub use plain::{Key, Terminal, hear, shown, told, walk};
 pub use queue::{Waiting, find as find_visits, queue};
 pub use session::{Outcome, Session};
 pub use view::{Press, View};
@@ -35,6 +37,14 @@ pub enum Error {
     Unsettled { left: usize },
     #[error("a note is not in the record, so nothing was signed: {problem}")]
     NotAll { problem: String },
+    #[error("'{text}' tells nothing of a photograph; write NAME=[item/]component, such as IMG_1.jpg=drain-pan")]
+    NoPhotograph { text: String },
+    #[error("there is no photograph '{name}' in the visit; there is: {known}")]
+    NotAdded { name: String, known: String },
+    #[error("'{component}' is no part; there is: {known}")]
+    NoPart { component: String, known: String },
+    #[error("'{name}' belongs to nothing as it is")]
+    ShowsNothing { name: String },
     #[error("the answer is kept, but the draft could not be written anew")]
     Draft(#[from] Box<crate::draft::Error>),
     #[error("cannot read keys from the terminal")]

@@ -213,6 +213,7 @@ pub fn told(outcome: &Outcome) -> String {
         Act::Amend => format!("amended {name}: {was} is now {is}"),
         Act::Reject => format!("rejected {name}: {was}"),
         Act::Enter => format!("entered {name}: {is}"),
+        Act::Show => shown(decision),
         Act::Undo => format!("undone: {name}"),
     };
     let mut lines = vec![format!("{what}  (saved as {})", decision.number)];
@@ -222,6 +223,16 @@ pub fn told(outcome: &Outcome) -> String {
     lines.extend(outcome.new.iter().map(|c| concern("now", c)));
     lines.extend(outcome.gone.iter().map(|c| concern("no longer", c)));
     lines.join("\n")
+}
+
+/// What a photograph is now said to show.
+pub fn shown(decision: &Decision) -> String {
+    let photo = clean(decision.photo.as_deref().unwrap_or_default());
+    match &decision.is {
+        Some(is) if decision.fact.item == 1 => format!("{photo} shows {}", clean(&is.value.to_string())),
+        Some(is) => format!("{photo} shows {}/{}", decision.fact.item, clean(&is.value.to_string())),
+        None => format!("{photo} belongs to nothing that was said"),
+    }
 }
 
 /// A typed number may have slipped; it stands, since the person has seen the heater, but not without a word.

@@ -1,7 +1,7 @@
 //! One person going through one draft: what is asked now, and what each answer leads to. How it is drawn is elsewhere.
-use super::{Answer, Ask, Costs, Error, Facts, Group, Who, decide, order, undo};
+use super::{Answer, Ask, Costs, Error, Facts, Group, Shows, Who, decide, order, show, undo};
 use crate::draft::{self, Draft};
-use crate::record::{Concern, Decision, Fact, FactName, Record, Seal, Value};
+use crate::record::{Concern, Decision, Fact, FactName, Found, Record, Seal, Value};
 use std::collections::HashSet;
 
 /// A walk through what needs a person.
@@ -108,7 +108,23 @@ impl<'d> Session<'d> {
         self.sort();
     }
 
-    fn write(&mut self, decision: Decision) -> Result<Outcome, Error> {
+    /// What each photograph shows as things stand.
+    pub fn photographs(&self) -> Result<Found, Error> {
+        let visit = &self.draft.visit;
+        Ok(visit.placed(&self.record, &visit.journal()?.standing())?)
+    }
+
+    /// The decisions that follow from what a person says of photographs; nothing is written.
+    pub fn check_photographs(&self, shows: &[Shows]) -> Result<Vec<Decision>, Error> {
+        if shows.is_empty() {
+            return Ok(Vec::new());
+        }
+        let (found, catalogue) = (self.photographs()?, &self.draft.bench.lexicon.catalogue);
+        shows.iter().map(|shows| show(&found.photographs, shows, catalogue, &self.who())).collect()
+    }
+
+    /// Writes a decision down; when this returns it is on the disk.
+    pub fn write(&mut self, decision: Decision) -> Result<Outcome, Error> {
         let decision = self.draft.visit.decide(|_| Ok(vec![decision]))?.remove(0);
         self.made.push(decision.number);
         let record = self.draft.save().map_err(Box::new)?;

@@ -14,7 +14,8 @@ const NEIGHBOURS: usize = 6;
 pub fn clean(text: &str) -> String {
     let acts = |c: char| {
         c.is_control()
-            || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}')
+            || matches!(c, '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+            || matches!(c, '\u{feff}' | '\u{fffe}'..='\u{ffff}')
     };
     text.chars().map(|c| if acts(c) { '\u{fffd}' } else { c }).collect()
 }

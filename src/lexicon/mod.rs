@@ -59,6 +59,16 @@ impl Lexicon {
         Self::load(&sources)
     }
 
+    /// The lexicon with an office's files and, on top of them, a text that is in no file yet.
+    pub fn with_more(paths: &[std::path::PathBuf], text: &str) -> Result<Self, Error> {
+        let mut sources = source::shipped();
+        for path in paths {
+            sources.push(source::from_disk(path)?);
+        }
+        sources.push(Source { name: "proposal".to_owned(), text: text.to_owned(), about: String::new() });
+        Self::load(&sources)
+    }
+
     /// The forms that speech recognition should lean towards.
     pub fn spoken_forms(&self) -> &[String] {
         &self.forms

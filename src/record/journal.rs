@@ -21,6 +21,8 @@ pub enum Act {
     Reject,
     /// Nobody said it; the person knows it.
     Enter,
+    /// A photograph shows this part, or no part at all.
+    Show,
     /// An earlier decision no longer counts.
     Undo,
 }
@@ -51,6 +53,9 @@ pub struct Decision {
     pub is: Option<Stand>,
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub why: Option<String>,
+    /// The photograph that the decision is about.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub photo: Option<String>,
     /// The decision that an undo takes back.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub undoes: Option<u64>,
@@ -161,6 +166,7 @@ mod tests {
             was: None,
             is: None,
             why: None,
+            photo: None,
             undoes,
             heard: Vec::new(),
             basis: Vec::new(),

@@ -25,7 +25,7 @@ pub struct Note {
     /// Length of a recording.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub length_ms: Option<u64>,
-    /// When it was recorded, if the recording says so; else when the file was last changed.
+    /// When it began, if the recording says so; else its length before the file was last changed.
     pub recorded: jiff::Timestamp,
     /// Where the program itself spoke while it listened, in milliseconds: nobody's words are looked for there.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
@@ -59,7 +59,9 @@ pub(crate) fn inspect(path: &Path, name: &str) -> Result<Note, Error> {
         NoteKind::Text => text(path).map(|_| (None, None))?,
         NoteKind::Recording => audio::load(path).map(|r| (Some(r.duration_ms), r.recorded_at))?,
     };
-    let changed_at = || about.modified().ok().and_then(|t| jiff::Timestamp::try_from(t).ok());
+    // A recorder writes the end last: what it wrote began as long before as it lasts.
+    let length = jiff::SignedDuration::from_millis(length_ms.unwrap_or_default() as i64);
+    let changed_at = || about.modified().ok().and_then(|t| jiff::Timestamp::try_from(t).ok()?.checked_sub(length).ok());
     Ok(Note {
         name: name.to_owned(),
         kind,

@@ -15,7 +15,7 @@ mod tests;
 const VERSION: u32 = 1;
 const CURE: &str = "seals are never edited: restore the file from a copy";
 /// Files that decide how the words were read and judged.
-const SEALED_FILES: [&str; 3] = ["visit.toml", "lexicon.toml", "rules.toml"];
+const SEALED_FILES: [&str; 4] = ["visit.toml", "lexicon.toml", "rules.toml", "photos.json"];
 /// Folders whose files a seal covers.
 const SEALED_FOLDERS: [&str; 3] = ["notes", "photos", "transcripts"];
 

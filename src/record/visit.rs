@@ -1,7 +1,7 @@
 //! The visit folder, which is the store: what lies where, and who may write when.
 use super::file::{self, check_version, is_part, read_json, write_json};
 use super::journal::{self, Decision, Journal};
-use super::note::{self, Note, NoteList, free_name, inspect, tidy_name};
+use super::note::{Note, NoteList, free_name, inspect, tidy_name};
 use super::{Error, RECORD_VERSION, Record};
 use serde::{Deserialize, Serialize};
 use std::fs::{File, TryLockError};
@@ -61,10 +61,10 @@ pub struct Visit {
 
 /// What became of a file that was to be added.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Added {
-    New(Note),
+pub enum Added<T = Note> {
+    New(T),
     /// The same bytes are in the visit already, under this name.
-    Known(Note),
+    Known(T),
 }
 
 /// The visit's lock, held by the operating system until this is dropped or the program ends, however it ends.
@@ -151,17 +151,12 @@ impl Visit {
         self.root.join("notes").join(note)
     }
 
-    /// Names of the photographs that lie in the visit.
-    pub fn photographs(&self) -> Result<Vec<String>, Error> {
-        Ok(names_in(&self.root.join("photos"))?.into_iter().filter(|name| !name.starts_with('.')).collect())
-    }
-
     /// Puts a document into `report/`, whole or not at all, and tells where it lies.
-    pub fn keep_document(&self, name: &str, text: &str) -> Result<PathBuf, Error> {
+    pub fn keep_document(&self, name: &str, bytes: &[u8]) -> Result<PathBuf, Error> {
         let folder = self.root.join("report");
         std::fs::create_dir_all(&folder).map_err(Error::write(&folder))?;
         let path = folder.join(name);
-        file::replace(&path, text.as_bytes())?;
+        file::replace(&path, bytes)?;
         Ok(path)
     }
 
@@ -211,30 +206,10 @@ impl Visit {
         }
         let listed = |name: &str| notes.iter().any(|n| n.name.eq_ignore_ascii_case(name));
         note.name = free_name(&note.name, |name| listed(name) || self.note_path(name).exists());
-        self.copy_in(from, &note)?;
+        self.copy_whole(from, &self.note_path(&note.name), &note.sha256)?;
         notes.push(note.clone());
         self.list(notes)?;
         Ok(Added::New(note))
-    }
-
-    /// Copies the bytes, and makes sure that they are the ones that were inspected.
-    fn copy_in(&self, from: &Path, note: &Note) -> Result<(), Error> {
-        let folder = self.root.join("notes");
-        std::fs::create_dir_all(&folder).map_err(Error::write(&folder))?;
-        let to = folder.join(&note.name);
-        let mut part = file::part(&folder).map_err(Error::write(&to))?;
-        let mut source = File::open(from).map_err(Error::read(from))?;
-        std::io::copy(&mut source, &mut part).map_err(Error::write(&to))?;
-        if note::hash(part.path())? != note.sha256 {
-            let what = "it changed while it was being copied".to_owned();
-            return Err(Error::BadNote { path: from.to_owned(), what, cure: "wait until it is finished, then add it" });
-        }
-        // Where a recording does not say when it was made, its file does; a note that is not listed yet must not lose that.
-        let changed = source.metadata().and_then(|about| about.modified());
-        if let Ok(changed) = changed {
-            part.as_file().set_modified(changed).map_err(Error::write(&to))?;
-        }
-        file::keep(part, &to)
     }
 
     pub(super) fn list(&self, notes: Vec<Note>) -> Result<(), Error> {
@@ -279,7 +254,8 @@ impl Visit {
 
     /// Removes what ended programs left half-written; the lock is held, so nobody else is writing.
     fn sweep(&self) -> Result<(), Error> {
-        for folder in [self.root.clone(), self.root.join("notes"), self.root.join("transcripts")] {
+        let folders = ["notes", "photos", "transcripts"].map(|name| self.root.join(name));
+        for folder in std::iter::once(self.root.clone()).chain(folders) {
             let Ok(entries) = std::fs::read_dir(&folder) else { continue };
             for entry in entries.flatten().filter(|e| is_part(&e.file_name())) {
                 std::fs::remove_file(entry.path()).map_err(Error::write(&entry.path()))?;

@@ -21,6 +21,9 @@ pub struct Class {
 #[serde(deny_unknown_fields)]
 pub struct Wording {
     pub title: String,
+    /// What no inspection of this kind looks into.
+    pub outside: Vec<String>,
+    word: BTreeMap<String, String>,
     class: BTreeMap<String, Class>,
     rule: BTreeMap<String, String>,
 }
@@ -28,7 +31,20 @@ pub struct Wording {
 impl Wording {
     /// The words that ship with the program.
     pub fn shipped() -> Result<Self, Error> {
-        toml::from_str(SHIPPED).map_err(|source| Error::Wording { source: Box::new(source) })
+        Self::shipped_with(&toml::Table::new())
+    }
+
+    /// The words that ship, with an office's own in place of some.
+    pub fn shipped_with(own: &toml::Table) -> Result<Self, Error> {
+        let fault = |source| Error::Wording { source: Box::new(source) };
+        let mut words: toml::Table = toml::from_str(SHIPPED).map_err(fault)?;
+        lay_over(&mut words, own).map_err(fault)?;
+        words.try_into().map_err(fault)
+    }
+
+    /// The fixed sentences and labels by their ids.
+    pub fn words(&self) -> BTreeMap<String, String> {
+        self.word.clone()
     }
 
     /// The class with this id.
@@ -41,6 +57,18 @@ impl Wording {
     pub fn rule(&self, id: &str) -> String {
         self.rule.get(id).cloned().unwrap_or_else(|| plain(id))
     }
+}
+
+/// Replaces words one by one; a key that the shipped words do not have is a slip.
+fn lay_over(words: &mut toml::Table, own: &toml::Table) -> Result<(), toml::de::Error> {
+    for (key, value) in own {
+        match (words.get_mut(key), value) {
+            (Some(toml::Value::Table(words)), toml::Value::Table(own)) => lay_over(words, own)?,
+            (Some(word), value) => *word = value.clone(),
+            (None, _) => return Err(serde::de::Error::custom(format!("`{key}` is none of the report's words"))),
+        }
+    }
+    Ok(())
 }
 
 #[cfg(test)]

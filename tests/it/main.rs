@@ -12,6 +12,7 @@ mod number;
 mod office;
 mod quantity;
 mod record;
+mod report;
 mod sample;
 mod scope;
 mod terminal;

@@ -44,6 +44,7 @@ fn decide(readings: &[(String, Reading)], act: Act, name: &str, was: Option<Valu
         was: was.map(|v| stand(v, State::Heard)),
         is: is.map(|v| stand(v, state)),
         why: None,
+        photo: None,
         undoes: None,
         heard,
         basis,

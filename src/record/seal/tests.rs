@@ -31,6 +31,7 @@ fn decide(visit: &Visit) {
         was: None,
         is: Some(is),
         why: None,
+        photo: None,
         undoes: None,
         heard: Vec::new(),
         basis: Vec::new(),

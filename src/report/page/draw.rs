@@ -1,10 +1,9 @@
-//! What stands on the client's page, ready to be set: every string is plain text.
-use super::figure::{self, Figure};
-use super::reading::{self, Reading};
-use super::{Source, clean};
+//! Drawing the page from a record.
+use super::stand::{count, draft, moment, people, proof, revision, signature, standing};
+use super::{Caution, Change, Cover, Finding, Group, Item, Line, Page, Question, Unseen, album};
 use crate::judge::Status;
-use crate::record::{Act, Concern, Decision, Evidence, Fact, OpenKind, Stand, State};
-use serde::Serialize;
+use crate::record::{Act, Concern, Decision, Fact, OpenKind, Stand, State};
+use crate::report::{Source, clean, figure, reading};
 use std::collections::BTreeSet;
 
 /// The order of the page, and of the classes in it: what can hurt comes first.
@@ -25,139 +24,6 @@ const EQUIPMENT: [&str; 12] = [
     "place",
 ];
 
-/// The client's page.
-#[derive(Debug, Serialize)]
-pub struct Page {
-    pub title: String,
-    pub style: &'static str,
-    pub version: &'static str,
-    pub cover: Cover,
-    /// Why this is a draft; nothing when every fact was settled by a person.
-    pub draft: Option<String>,
-    pub standing: String,
-    pub glance: String,
-    pub groups: Vec<Group>,
-    pub items: Vec<Item>,
-    pub readings: Vec<Reading>,
-    pub figures: Vec<Figure>,
-    pub limits: Vec<Unseen>,
-    pub open: Vec<Question>,
-    pub photos: Vec<Shot>,
-    pub files: Vec<String>,
-    pub cautions: Vec<Caution>,
-    pub people: Vec<Person>,
-    pub changes: Vec<Change>,
-}
-
-/// Whom and what the page is about.
-#[derive(Debug, Serialize)]
-pub struct Cover {
-    pub property: String,
-    pub client: String,
-    pub inspector: String,
-    pub date: String,
-    pub standard: String,
-}
-
-/// The findings of one class.
-#[derive(Debug, Serialize)]
-pub struct Group {
-    pub class: String,
-    pub label: String,
-    pub sign: String,
-    pub meaning: String,
-    pub findings: Vec<Finding>,
-}
-
-/// One judgement with what a reader needs to act on it.
-#[derive(Debug, Serialize)]
-pub struct Finding {
-    pub anchor: String,
-    pub title: String,
-    pub item: String,
-    pub because: String,
-    pub meaning: String,
-    pub next: String,
-    pub trade: String,
-    pub caution: String,
-    pub sources: Vec<String>,
-    pub provisional: bool,
-}
-
-/// One heater.
-#[derive(Debug, Serialize)]
-pub struct Item {
-    pub name: String,
-    pub facts: Vec<Line>,
-    pub all: Vec<Line>,
-}
-
-/// One fact as a line of a table.
-#[derive(Debug, Serialize)]
-pub struct Line {
-    pub part: String,
-    pub label: String,
-    pub value: String,
-    pub standing: String,
-    pub unsure: bool,
-    pub proofs: Vec<Proof>,
-}
-
-/// Where something was said.
-#[derive(Debug, Serialize)]
-pub struct Proof {
-    pub note: String,
-    /// Minutes and seconds into the recording; empty for typed text.
-    pub at: String,
-    pub words: String,
-}
-
-#[derive(Debug, Serialize)]
-pub struct Unseen {
-    pub part: String,
-    pub why: String,
-    pub item: String,
-}
-
-#[derive(Debug, Serialize)]
-pub struct Question {
-    pub what: String,
-    pub why: String,
-    pub item: String,
-}
-
-#[derive(Debug, Serialize)]
-pub struct Shot {
-    pub of: String,
-    pub item: String,
-    pub proof: Option<Proof>,
-}
-
-#[derive(Debug, Serialize)]
-pub struct Caution {
-    pub title: String,
-    pub text: String,
-}
-
-/// How much one person settled, and when.
-#[derive(Debug, Serialize)]
-pub struct Person {
-    pub name: String,
-    pub what: String,
-    pub when: String,
-}
-
-/// A decision that made the record differ from what was heard.
-#[derive(Debug, Serialize)]
-pub struct Change {
-    pub when: String,
-    pub who: String,
-    pub what: String,
-    pub was: String,
-    pub is: String,
-    pub why: String,
-}
-
 impl Page {
     /// Draws the page from a record.
     pub fn draw(source: &Source) -> Page {
@@ -165,8 +31,10 @@ impl Page {
         let groups = draw.groups();
         Page {
             title: clean(&source.wording.title),
-            style: include_str!("page.css"),
             version: env!("CARGO_PKG_VERSION"),
+            office: source.office.face(),
+            words: source.wording.words(),
+            order: source.office.order(),
             cover: cover(source),
             draft: draft(source),
             standing: standing(source),
@@ -176,9 +44,12 @@ impl Page {
             figures: figure::figures(source, |item| draw.name(item)),
             limits: draw.limits(),
             open: draw.open(),
-            photos: draw.photos(),
-            files: source.photographs.iter().map(|name| clean(name)).collect(),
+            photos: album::shots(&draw, groups.iter().flat_map(|group| &group.findings)),
+            outside: source.wording.outside.iter().map(|text| clean(text)).collect(),
+            files: album::unplaced(source),
+            remarks: draw.remarks(),
             cautions: draw.cautions(),
+            signature: signature(source),
             people: people(source.decisions),
             changes: draw.changes(),
             groups,
@@ -187,7 +58,7 @@ impl Page {
 }
 
 /// Whether a fact belongs in the report: what a person rejected was not so.
-fn stands(fact: &&Fact) -> bool {
+pub(super) fn stands(fact: &&Fact) -> bool {
     fact.state != State::Rejected
 }
 
@@ -207,93 +78,19 @@ fn cover(source: &Source) -> Cover {
         inspector: clean(&about.inspector),
         date: about.date.strftime("%B %-d, %Y").to_string(),
         standard: clean(standard),
+        revision: revision(source),
     }
-}
-
-/// Why the record cannot be relied on yet; nothing when every fact was settled by a person.
-pub fn draft(source: &Source) -> Option<String> {
-    let facts: Vec<&Fact> = source.record.facts.iter().filter(stands).collect();
-    let heard = facts.iter().filter(|f| f.state == State::Heard).count();
-    let disputed = facts.iter().filter(|f| f.disputed).count();
-    let mut why = Vec::new();
-    if !source.unread.is_empty() {
-        let names = source.unread.iter().map(|name| clean(name)).collect::<Vec<_>>().join(", ");
-        why.push(format!(
-            "Nothing said in {names} is in it: {} not be read.",
-            if source.unread.len() == 1 { "it could" } else { "they could" }
-        ));
-    }
-    if facts.is_empty() {
-        why.push("Nothing has been recorded.".to_owned());
-    }
-    if heard > 0 {
-        why.push(format!(
-            "{heard} of its {} facts were heard by a machine and not confirmed by a person.",
-            facts.len()
-        ));
-    }
-    if disputed > 0 {
-        why.push(format!("{disputed} of them contradict another statement."));
-    }
-    if why.is_empty() { None } else { Some(why.join(" ")) }
-}
-
-fn standing(source: &Source) -> String {
-    match source.decisions.last() {
-        _ if draft(source).is_some() => "Draft".to_owned(),
-        Some(last) => format!("Every fact settled by a person, last on {}", moment(last.at)),
-        None => "Every fact settled".to_owned(),
-    }
-}
-
-/// A moment to the minute; the zone is told, since a report outlives the day.
-fn moment(at: jiff::Timestamp) -> String {
-    at.strftime("%B %-d, %Y, %H:%M UTC").to_string()
-}
-
-/// `2 parts`, `1 part`.
-pub fn count(number: usize, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
-}
-
-fn proof(evidence: &Evidence) -> Proof {
-    let at = evidence.start_ms.map(|ms| format!("{}:{:02}", ms / 60_000, ms / 1000 % 60));
-    Proof { note: clean(&evidence.note), at: at.unwrap_or_default(), words: clean(&evidence.words) }
-}
-
-fn people(decisions: &[Decision]) -> Vec<Person> {
-    let mut names: Vec<&str> = Vec::new();
-    for decision in decisions {
-        if !names.contains(&decision.by.as_str()) {
-            names.push(&decision.by);
-        }
-    }
-    names.into_iter().filter_map(|name| person(name, decisions)).collect()
-}
-
-fn person(name: &str, decisions: &[Decision]) -> Option<Person> {
-    let own: Vec<&Decision> = decisions.iter().filter(|d| d.by == name).collect();
-    let first = own.iter().map(|d| d.at).min()?;
-    let last = own.iter().map(|d| d.at).max()?;
-    let acts =
-        [(Act::Confirm, "confirmed"), (Act::Amend, "changed"), (Act::Enter, "entered"), (Act::Reject, "rejected")];
-    let told = acts.iter().filter_map(|(act, word)| {
-        let number = own.iter().filter(|d| d.act == *act).count();
-        (number > 0).then(|| format!("{word} {}", count(number, "fact", "facts")))
-    });
-    let when = if first == last { moment(first) } else { format!("{} to {}", moment(first), moment(last)) };
-    Some(Person { name: clean(name), what: told.collect::<Vec<_>>().join(", "), when })
 }
 
 /// The pages of one record need its heaters' names everywhere.
-struct Drawing<'s> {
-    source: &'s Source<'s>,
+pub(super) struct Drawing<'s> {
+    pub(super) source: &'s Source<'s>,
     items: Vec<u32>,
 }
 
 impl Drawing<'_> {
     /// What a reader calls a heater: its number where there are several, and where it stands.
-    fn name(&self, item: u32) -> String {
+    pub(super) fn name(&self, item: u32) -> String {
         let number = if self.items.len() > 1 { format!("Water heater {item}") } else { "Water heater".to_owned() };
         let is_place = |f: &&Fact| f.item == item && f.key() == "water-heater.place";
         let place = self.source.record.facts.iter().filter(stands).find(is_place);
@@ -340,6 +137,7 @@ impl Drawing<'_> {
             caution: told(caution.map(|c| &c.text)),
             sources: rule.map(|r| r.sources(&self.source.about.standard).map(cite).collect()).unwrap_or_default(),
             provisional: concern.provisional,
+            pictures: rule.map(|rule| album::of_rule(self, rule, concern.item)).unwrap_or_default(),
         }
     }
 
@@ -433,13 +231,12 @@ impl Drawing<'_> {
         open.into_iter().map(line).collect()
     }
 
-    fn photos(&self) -> Vec<Shot> {
-        let line = |p: &crate::record::Photo| Shot {
-            of: clean(&self.source.catalogue.names.part(&p.of)),
-            item: self.name(p.item),
-            proof: p.evidence.first().map(proof),
-        };
-        self.source.record.photos.iter().map(line).collect()
+    /// What else was said, only where the office chose to tell it.
+    fn remarks(&self) -> Vec<String> {
+        if !self.source.office.remarks {
+            return Vec::new();
+        }
+        self.source.record.remarks.iter().map(|remark| clean(remark)).collect()
     }
 
     fn cautions(&self) -> Vec<Caution> {
