@@ -1,7 +1,7 @@
 //! The visit folder, which is the store: what lies where, and who may write when.
 use super::file::{self, check_version, is_part, read_json, write_json};
 use super::journal::{self, Decision, Journal};
-use super::note::{Note, NoteList, free_name, inspect, tidy_name};
+use super::note::{self, Note, NoteList, free_name, inspect, tidy_name};
 use super::{Error, RECORD_VERSION, Record};
 use serde::{Deserialize, Serialize};
 use std::fs::{File, TryLockError};
