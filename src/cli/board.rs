@@ -47,9 +47,11 @@ impl Board {
 
     /// Takes the bars away before anything else is written.
     pub fn close(&self) {
-        if let Some(bars) = &self.bars {
-            let _ = bars.group.clear();
-        }
+        let Some(bars) = &self.bars else { return };
+        let each = bars.each.lock().unwrap_or_else(PoisonError::into_inner);
+        // One that is not finished would draw itself once more when it goes.
+        each.iter().chain([&bars.all]).for_each(ProgressBar::finish_and_clear);
+        let _ = bars.group.clear();
     }
 }
 

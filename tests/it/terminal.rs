@@ -1,7 +1,9 @@
 //! A person at a terminal: the program runs in one of our own, 80 by 24, driven by keys.
+use super::office::Office;
 use super::visit::Visit;
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 use std::io::{Read, Write};
+use std::path::Path;
 use std::sync::{Arc, Mutex};
 use std::time::{Duration, Instant};
 
@@ -20,11 +22,15 @@ struct Seat {
 
 impl Seat {
     fn open(visit: &Visit, args: &[&str]) -> Seat {
+        Seat::open_in(&visit.path(""), args)
+    }
+
+    fn open_in(folder: &Path, args: &[&str]) -> Seat {
         let pair =
             native_pty_system().openpty(PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 }).unwrap();
         let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_hearsheet"));
         command.args(args);
-        command.cwd(visit.path(""));
+        command.cwd(folder);
         command.env("TERM", "xterm");
         let child = pair.slave.spawn_command(command).unwrap();
         let screen = Arc::new(Mutex::new((
@@ -129,4 +135,21 @@ fn the_terminal_is_left_as_it_was() {
     let seen = screen.lock().unwrap();
     assert!(!seen.0.screen().alternate_screen() && !seen.0.screen().hide_cursor());
     assert!(seen.1.contains("still to confirm"), "what is left is said on the ordinary screen");
+}
+
+#[test]
+fn a_batch_shows_who_is_at_work_and_leaves_a_clean_page() {
+    let office = Office::with_visits(2);
+    office.write("in/bad/empty.txt", b"");
+    let seat = Seat::open_in(office.folder.path(), &["batch", "in", "--out", "out", "--workers", "2"]);
+    seat.wait_for("1 could not be used; everything else was:");
+    seat.wait_for("write the words into it");
+    let (screen, written) = {
+        let seen = seat.screen.lock().unwrap();
+        (seen.0.screen().contents(), seen.1.clone())
+    };
+    assert_eq!(seat.end(), 1);
+    assert!(written.contains("Noor Sample/visit 01") && written.contains("note-2.txt"), "no worker's line: {written}");
+    assert!(written.contains("notes heard, left:"), "no line for all: {written}");
+    assert!(screen.contains("2 visits drafted") && !screen.contains('%'), "the bars are still there:\n{screen}");
 }
