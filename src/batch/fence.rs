@@ -26,6 +26,10 @@ pub fn inside(root: &Path, relative: &Path) -> Result<PathBuf, Refusal> {
 /// A visit's folder below `root`; the files and folders in which a visit is written are looked at too.
 pub fn visit(root: &Path, folder: &str) -> Result<PathBuf, Refusal> {
     let path = inside(root, Path::new(folder))?;
+    let mut above = path.ancestors().skip(1).take_while(|dir| *dir != root && dir.starts_with(root));
+    if above.any(|dir| dir.join("visit.toml").exists()) {
+        return Err("it lies within another visit's folder");
+    }
     for part in ["visit.toml", "notes", "photos", "transcripts", "report", ".lock", "notes.json", "record.json"] {
         inside(&path, Path::new(part))?;
     }

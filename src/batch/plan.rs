@@ -5,7 +5,7 @@ use super::{Error, Failure, Found, Ledger, Scan};
 use crate::record::{NoteKind, hash, kind_of};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::ffi::OsStr;
 use std::path::{Path, PathBuf};
 
@@ -75,8 +75,14 @@ pub struct Plan {
     pub left_alone: usize,
 }
 
-/// The recordings that lie in visits already: visit and note, by hash.
-pub type Taken = HashMap<String, (String, String)>;
+/// What lies in the visits already.
+#[derive(Debug, Default)]
+pub struct Taken {
+    /// Visit and note of each recording, by hash.
+    pub recordings: HashMap<String, (String, String)>,
+    /// The visits' folders.
+    pub visits: BTreeSet<String>,
+}
 
 impl Plan {
     /// Sorts what was found into visits. Everything that depends on an order goes by that of the names, so that a batch
@@ -84,7 +90,7 @@ impl Plan {
     pub fn make(scan: Scan, root: &Path, by: &By, ledger: &Ledger, taken: &Taken) -> Result<Plan, Error> {
         let mut plan = Plan { refused: scan.refused, left_alone: scan.left_alone, ..Plan::default() };
         let groups = match by {
-            By::Folder { loose } => by_folder(scan.files, root, *loose, &mut plan),
+            By::Folder { loose } => without_inner(by_folder(scan.files, root, *loose, &mut plan), taken),
             By::Name => by_name(scan.files),
             By::Manifest(path) => by_manifest(scan.files, root, manifest::read(path)?, &mut plan),
         };
@@ -125,7 +131,7 @@ impl Plan {
             (NoteKind::Recording, _) => sha256.clone(),
             (NoteKind::Text, _) => format!("{} {sha256}", planned.folder),
         };
-        let elsewhere = taken.get(&alike).filter(|(visit, _)| *visit != planned.folder);
+        let elsewhere = taken.recordings.get(&alike).filter(|(visit, _)| *visit != planned.folder);
         if let Some((visit, of)) = elsewhere.or(seen.get(&alike)) {
             return self.same.push(Same { file, visit: visit.clone(), of: of.clone() });
         }
@@ -159,6 +165,19 @@ fn by_folder(files: Vec<Found>, root: &Path, loose: bool, plan: &mut Plan) -> Gr
         }
     }
     groups
+}
+
+/// Folders within a visit's folder belong to that visit.
+fn without_inner(groups: Groups, taken: &Taken) -> Groups {
+    let mut outer = Groups::new();
+    // A folder comes before those within it.
+    for (folder, (known, files)) in groups {
+        let mut above = folder.match_indices('/').map(|(at, _)| &folder[..at]);
+        let visit = above.find(|above| outer.contains_key(*above) || taken.visits.contains(*above));
+        let visit = visit.unwrap_or(&folder).to_owned();
+        outer.entry(visit).or_insert_with(|| (known, Vec::new())).1.extend(files);
+    }
+    outer
 }
 
 fn by_name(files: Vec<Found>) -> Groups {

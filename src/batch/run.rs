@@ -49,7 +49,7 @@ impl Batch {
         let pool = shared::connect(address).await?;
         let begun = Instant::now();
         let mut known = taken(&self.out)?;
-        known.extend(shared::taken(&pool).await?);
+        known.recordings.extend(shared::recordings(&pool).await?);
         let ledger = Arc::new(Ledger::forgetful());
         let (plan, mut outcome) = self.plan(scan(&self.source)?, &ledger, &known)?;
         shared::enqueue(&pool, &plan).await?;
@@ -195,16 +195,17 @@ impl Batch {
     }
 }
 
-/// The recordings that lie in the visits below `root`. A visit that cannot be read counts for nothing here; who works on
+/// The visits below `root` and the recordings in them. A visit that cannot be read counts for nothing here; who works on
 /// it is told.
 fn taken(root: &Path) -> Result<Taken, Error> {
-    let mut taken = Taken::new();
+    let mut taken = Taken::default();
     for dir in find_visits(root)? {
         let folder = dir.strip_prefix(root).unwrap_or(&dir).to_string_lossy().into_owned();
         let notes = Visit::open(&dir).and_then(|visit| visit.notes()).unwrap_or_default();
         for note in notes.into_iter().filter(|note| note.kind == NoteKind::Recording) {
-            taken.insert(note.sha256, (folder.clone(), note.name));
+            taken.recordings.insert(note.sha256, (folder.clone(), note.name));
         }
+        taken.visits.insert(folder);
     }
     Ok(taken)
 }

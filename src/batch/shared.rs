@@ -1,8 +1,9 @@
 //! The queue that several machines share: a PostgreSQL database hands out the work and remembers the visits.
-use super::{Done, Error, Event, Failure, Job, Plan, Queue, Step, Taken, Teller};
+use super::{Done, Error, Event, Failure, Job, Plan, Queue, Step, Teller};
 use crate::record::{NoteKind, kind_of};
 use sqlx::postgres::{PgConnectOptions, PgPool, PgPoolOptions};
 use sqlx::{Postgres, Row, Transaction};
+use std::collections::HashMap;
 use std::str::FromStr;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -59,7 +60,7 @@ pub async fn connect(address: &str) -> Result<PgPool, Error> {
 }
 
 /// The recordings that are in the database's visits, by hash.
-pub async fn taken(pool: &PgPool) -> Result<Taken, Error> {
+pub async fn recordings(pool: &PgPool) -> Result<HashMap<String, (String, String)>, Error> {
     let rows = sqlx::query("select sha256, visit, path from file").fetch_all(pool).await.map_err(fault)?;
     Ok(rows.iter().map(|row| (row.get(0), (row.get(1), row.get(2)))).collect())
 }

@@ -53,7 +53,7 @@ impl Patience {
 pub fn whole(root: &Path, files: Vec<Found>, ledger: &Ledger, taken: &Taken) -> (Vec<Found>, Vec<(Found, String)>) {
     let (mut good, mut bad) = (Vec::new(), Vec::new());
     for found in files {
-        let known = || ledger.hash_of(&found).is_some_and(|hash| taken.contains_key(&hash));
+        let known = || ledger.hash_of(&found).is_some_and(|hash| taken.recordings.contains_key(&hash));
         if kind_of(&found.path) == NoteKind::Recording && known() {
             good.push(found);
             continue;

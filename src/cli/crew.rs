@@ -79,6 +79,10 @@ pub fn run<T>(stop: &Arc<AtomicBool>, work: impl Future<Output = Result<T, batch
             asked.store(true, Ordering::Relaxed);
             eprintln!("hearsheet: ending; run the same command again to go on");
         }
+        // Who asks twice does not want to wait; an end at any moment loses nothing.
+        if ended().await.is_ok() {
+            std::process::exit(1);
+        }
     });
     Ok(runtime.block_on(work)?)
 }

@@ -255,6 +255,25 @@ fn names_can_tell_the_visit() {
 }
 
 #[test]
+fn folders_within_a_visit_belong_to_it_whenever_they_come() {
+    let office = Office::new();
+    office.write("in/a/garage.txt", b"There's no pan.");
+    office.write("in/a/notes/attic.txt", b"The pan is missing.");
+    let told = office.batch("out", &[]);
+    assert_eq!((told.code, told.count("drafted"), told.count("heard")), (Some(0), 1, 2), "{}", told.complaints);
+    std::fs::remove_file(office.path("in/a/garage.txt")).unwrap();
+    office.write("in/a/later/hall.txt", b"No leaks.");
+    let told = office.batch("out", &[]);
+    assert_eq!((told.code, told.count("drafted"), told.count("heard")), (Some(0), 1, 1), "{}", told.complaints);
+    let notes: Vec<String> = files(&office.path("out/a/notes")).into_keys().map(|p| p.display().to_string()).collect();
+    assert_eq!(notes, ["attic.txt", "garage.txt", "hall.txt"]);
+    office.write("list.csv", b"visit,file\na/inner,a/later/hall.txt\n");
+    let told = office.batch("out", &["--manifest", "list.csv"]);
+    assert_eq!(told.code, Some(1));
+    assert!(told.failure("a/inner").0.contains("within another visit"), "{:?}", told.events);
+}
+
+#[test]
 fn a_signed_visit_is_left_as_it_was_signed() {
     let office = Office::new();
     office.write("in/a/note.txt", b"There's no pan.");
@@ -320,7 +339,7 @@ fn the_unit_file_is_one_that_systemd_takes_and_its_command_works() {
 /// `HEARSHEET_KILLS` says how often; each time at another moment of the run.
 #[test]
 fn a_batch_killed_at_any_moment_and_started_again_leaves_what_an_undisturbed_one_does() {
-    let kills: u32 = std::env::var("HEARSHEET_KILLS").ok().and_then(|n| n.parse().ok()).unwrap_or(4);
+    let kills: u32 = std::env::var("HEARSHEET_KILLS").ok().and_then(|n| n.parse().ok()).unwrap_or(3);
     let office = Office::with_visits(4);
     office.write("in/Ida Example/visit 00/spoken.wav", &jfk());
     let begun = Instant::now();
