@@ -46,7 +46,7 @@ impl<'a> Note<'a> {
     pub fn of(transcript: &Transcript, lexicon: &'a Lexicon) -> Self {
         let tokens = tokenize(transcript);
         let view = view::build(&tokens, lexicon);
-        let ends = segment::ends(&tokens);
+        let ends = segment::ends(&tokens, transcript.timed);
         let Mentions { main, side, under } = mention::find(&view, lexicon, &ends);
         let quantities = number::quantities(&tokens);
         let numbers: Vec<Range<usize>> =

@@ -25,10 +25,20 @@ const AFTER_AND: [&str; 34] = [
     "your", "don't", "didn't", "couldn't",
 ];
 
-/// For each token, whether a sentence surely ends after it.
-pub fn ends(tokens: &[Token]) -> Vec<bool> {
+/// For each token, whether a sentence surely ends after it. Heard times are rough, typed ones are as meant.
+pub fn ends(tokens: &[Token], heard: bool) -> Vec<bool> {
     let pause = |at: usize| tokens.get(at + 1).is_none_or(|next| next.pause_ms >= SENTENCE_PAUSE_MS);
-    tokens.iter().enumerate().map(|(at, t)| t.stop >= Stop::Sentence || pause(at)).collect()
+    let ends = |(at, t): (usize, &Token)| {
+        t.stop >= Stop::Sentence || (pause(at) && !(heard && t.stop == Stop::None && is_torn_off(tokens, at + 1)))
+    };
+    tokens.iter().enumerate().map(ends).collect()
+}
+
+/// Whether a token is the last word of a sentence that the recogniser put on the far side of the pause after it:
+/// "scratch ... that. There is".
+fn is_torn_off(tokens: &[Token], at: usize) -> bool {
+    let alone = tokens.get(at).is_some_and(|t| t.stop >= Stop::Sentence);
+    alone && tokens.get(at + 1).is_none_or(|next| next.pause_ms < CLAUSE_PAUSE_MS / 2)
 }
 
 /// Cuts the note; `breaks` are tokens before which a new sentence is thought to begin though nothing marks it.
@@ -59,4 +69,24 @@ fn opens_clause(tokens: &[Token], at: usize) -> bool {
     token.pause_ms >= CLAUSE_PAUSE_MS
         || OPENERS.contains(&token.text.as_str())
         || (token.text == "and" && AFTER_AND.contains(&next))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::token::tokenize;
+    use super::*;
+    use crate::recognize::Transcript;
+
+    #[test]
+    fn a_last_word_put_behind_the_pause_stays_with_its_sentence_in_what_was_heard() {
+        let transcript =
+            Transcript::from_text("Fifty gallon. Scratch [pause 1.4] that. There is a pan [pause 1.5] dry.");
+        let tokens = tokenize(&transcript);
+        let after = |heard| {
+            let ends = ends(&tokens, heard);
+            tokens.iter().zip(ends).filter(|(_, end)| *end).map(|(t, _)| t.text.clone()).collect::<Vec<_>>()
+        };
+        assert_eq!(after(false), ["gallon", "scratch", "that", "pan", "dry"]);
+        assert_eq!(after(true), ["gallon", "that", "dry"]);
+    }
 }
