@@ -55,7 +55,6 @@ pub fn keep(file: &Path, proposals: &[&Proposal]) -> Result<(), Error> {
         other => other.map_err(|cause| lexicon::Error::Unreadable { path: file.to_owned(), cause })?,
     };
     let office: Vec<PathBuf> = Some(file.to_owned()).filter(|file| file.exists()).into_iter().collect();
-    let before = score::examples(&Lexicon::with_office(&office)?);
     let mut text = old;
     for proposal in proposals {
         if !text.ends_with('\n') {
@@ -64,10 +63,19 @@ pub fn keep(file: &Path, proposals: &[&Proposal]) -> Result<(), Error> {
         text += &proposal.text;
     }
     let more: String = proposals.iter().map(|p| p.text.as_str()).collect();
-    let after = score::examples(&Lexicon::with_more(&office, &more)?);
-    if let Some(miss) = after.iter().find(|miss| !before.iter().any(|old| old.what == miss.what)) {
+    if let Some(what) = broken(&office, &more)? {
         let ids: Vec<&str> = proposals.iter().map(|p| p.id.as_str()).collect();
-        return Err(Error::Breaks { id: ids.join(", "), what: miss.what.clone() });
+        return Err(Error::Breaks { id: ids.join(", "), what });
     }
     Ok(replace(file, text.as_bytes())?)
+}
+
+/// An example that held before and would no longer. Reading all of them is slow, and mostly once is enough.
+fn broken(office: &[PathBuf], more: &str) -> Result<Option<String>, Error> {
+    let after = score::examples(&Lexicon::with_more(office, more)?);
+    if after.is_empty() {
+        return Ok(None);
+    }
+    let before = score::examples(&Lexicon::with_office(office)?);
+    Ok(after.into_iter().map(|miss| miss.what).find(|what| !before.iter().any(|old| old.what == *what)))
 }

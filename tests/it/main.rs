@@ -13,6 +13,7 @@ mod office;
 mod quantity;
 mod record;
 mod report;
+mod robust;
 mod sample;
 mod scope;
 mod terminal;

@@ -262,7 +262,7 @@ const ENTERED: [&str; 12] = [
 ];
 
 /// Pauses spread over `whole` without any order, the same at each run.
-fn moments(whole: Duration, count: u32) -> impl Iterator<Item = Duration> {
+pub fn moments(whole: Duration, count: u32) -> impl Iterator<Item = Duration> {
     let mut state = 0x2545_f491_u32;
     (0..count).map(move |_| {
         state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
@@ -271,7 +271,7 @@ fn moments(whole: Duration, count: u32) -> impl Iterator<Item = Duration> {
 }
 
 /// How many times a program is killed; more when asked for.
-fn kills() -> u32 {
+pub fn kills() -> u32 {
     std::env::var("HEARSHEET_KILLS").ok().and_then(|n| n.parse().ok()).unwrap_or(20)
 }
 

@@ -44,6 +44,8 @@ impl Blocks {
             .page_size(width, height)
             .page_margin(margin)
             .default_fonts(RunFonts::new().ascii("Calibri").hi_ansi("Calibri").cs("Calibri"))
+            .created_at(&format!("{}T00:00:00Z", page.cover.day))
+            .updated_at(&format!("{}T00:00:00Z", page.cover.day))
             .default_size(21)
             .default_line_spacing(LineSpacing::new().after(100))
             .footer(Footer::new().add_paragraph(footer));

@@ -1,4 +1,4 @@
-//! What the library does not write: title, language, what each picture shows, and which row heads a table.
+//! What the library does not write: title, language, the usual style, what each picture shows, which row heads a table.
 use crate::report::page::Page;
 use docx_rs::XMLDocx;
 
@@ -11,7 +11,12 @@ pub fn finish(parts: &mut XMLDocx, page: &Page, alts: &[String]) {
         named.replace("</cp:coreProperties>", &core)
     });
     change(&mut parts.styles, |xml| {
-        xml.replacen("</w:rPr></w:rPrDefault>", "<w:lang w:val=\"en-US\" /></w:rPr></w:rPrDefault>", 1)
+        let normal = "w:type=\"paragraph\" w:styleId=\"Normal\"";
+        xml.replacen("</w:rPr></w:rPrDefault>", "<w:lang w:val=\"en-US\" /></w:rPr></w:rPrDefault>", 1).replacen(
+            normal,
+            &format!("w:default=\"1\" {normal}"),
+            1,
+        )
     });
     change(&mut parts.document, |xml| {
         with_alts(&xml, alts).replace("<w:cantSplit />", "<w:cantSplit /><w:tblHeader />")

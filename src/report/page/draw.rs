@@ -77,6 +77,7 @@ fn cover(source: &Source) -> Cover {
         client: clean(&about.client),
         inspector: clean(&about.inspector),
         date: about.date.strftime("%B %-d, %Y").to_string(),
+        day: about.date.to_string(),
         standard: clean(standard),
         revision: revision(source),
     }

@@ -52,6 +52,8 @@ pub struct Cover {
     pub client: String,
     pub inspector: String,
     pub date: String,
+    /// The date as programs write it (ISO 8601).
+    pub day: String,
     pub standard: String,
     /// Which revision of the record it is, and whether it is signed.
     pub revision: String,
