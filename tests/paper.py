@@ -7,6 +7,7 @@ import csv
 import json
 import subprocess
 import sys
+import unicodedata
 import zipfile
 from pathlib import Path
 from xml.etree import ElementTree
@@ -27,8 +28,8 @@ def run(*command):
 
 
 def words(text):
-    # A word that may be broken anywhere holds spaces of no width; a line's end is a space.
-    return " ".join(text.replace("\u200b", "").split())
+    # A word that may be broken anywhere holds spaces of no width; a line's end is a space; some fonts set "fi" as one sign.
+    return unicodedata.normalize("NFKC", " ".join(text.replace("\u200b", "").split()))
 
 
 def lacks(text, record):
