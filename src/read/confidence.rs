@@ -3,7 +3,7 @@
 //! Everything that can be held against a claim is a number from 0 up. The weights that turn them into a
 //! probability lie in `lexicon/confidence.toml`, set by hand; `hearsheet score --audio` shows how well they hold.
 use super::claim::Claim;
-use super::note::Note;
+use super::note::{Note, gap};
 use crate::lexicon::Match;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -135,11 +135,6 @@ fn surprise(probability: f64) -> f64 {
 fn unsure(note: &Note, range: &Range<usize>) -> f64 {
     let tokens = &note.tokens[range.clone()];
     tokens.iter().map(|t| 1.0 - f64::from(t.probability)).sum::<f64>() / tokens.len().max(1) as f64
-}
-
-/// Tokens between what is said and the part it is said of.
-fn gap(a: &Range<usize>, b: &Range<usize>) -> usize {
-    if a.start >= b.end { a.start - b.end } else { b.start.saturating_sub(a.end) }
 }
 
 /// Other parts in the same clause, of which it could have been said.

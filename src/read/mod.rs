@@ -27,6 +27,7 @@ use account::Ledger;
 use claim::Claim;
 use confidence::{Doubts, Ground};
 use note::Note;
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 pub use token::{Stop, Token, tokenize};
@@ -67,12 +68,14 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     revise::correct(&note, &orders, &mut claims);
 
     let item_of = |at: usize| items.get(at).copied().unwrap_or(1);
-    let last = items.iter().copied().max().unwrap_or(1);
     let mut ledger = Ledger::new(&note, transcript, name);
     let mut reading = Reading::default();
     let ground = Ground::of(&note, transcript.timed);
-    for item in 1..=last {
-        let own: Vec<Claim> = claims.iter().filter(|c| item_of(c.at.start) == item).cloned().collect();
+    let mut owned: BTreeMap<u32, Vec<Claim>> = BTreeMap::new();
+    for claim in claims {
+        owned.entry(item_of(claim.at.start)).or_default().push(claim);
+    }
+    for (item, own) in owned {
         let (facts, doubts) = settled(&note, &ground, own, item, &mut ledger);
         reading.facts.extend(facts);
         reading.doubts.extend(doubts);

@@ -251,6 +251,11 @@ impl<'a> Note<'a> {
     }
 }
 
+/// How many tokens stand between two spans.
+pub fn gap(a: &Range<usize>, b: &Range<usize>) -> usize {
+    if a.start >= b.end { a.start - b.end } else { b.start.saturating_sub(a.end) }
+}
+
 /// The part a mention names, if it can name one.
 pub fn part_of(mention: &Mention) -> Option<(usize, Match)> {
     mention.terms.iter().find_map(|(t, quality)| match t {

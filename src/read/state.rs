@@ -1,7 +1,7 @@
 //! Sayings to claims: what is stated, of which part, and with which sign.
 use super::claim::{Claim, Signs};
 use super::mention::Mention;
-use super::note::Note;
+use super::note::{Note, gap};
 use super::reach::{self, Reach};
 use super::sense;
 use crate::lexicon::{Match, Role, Saying, TermRef};
@@ -209,10 +209,6 @@ pub fn degree_of(note: &Note, mention: &Mention) -> Option<&'static str> {
         Role::DegreeHeavy => Some("heavy"),
         _ => None,
     }
-}
-
-fn gap(a: &Range<usize>, b: &Range<usize>) -> usize {
-    if a.start >= b.end { a.start - b.end } else { b.start.saturating_sub(a.end) }
 }
 
 fn claim(

@@ -1,7 +1,7 @@
 //! Numbers to claims: which reading of the catalogue a spoken quantity is.
 use super::claim::{Claim, Signs};
 use super::mention::Mention;
-use super::note::Note;
+use super::note::{Note, gap};
 use super::number::{self, Approx, Plausibility, Quantity};
 use super::reach;
 use super::token::Stop;
@@ -177,8 +177,8 @@ fn year(note: &Note, quantity: &Quantity) -> Option<Claim> {
     let made = words(clause.clone()).any(|w| MADE.contains(&w))
         || words(sentence.start..quantity.span.start).rev().take(8).any(|w| MADE.contains(&w));
     let alone = words(clause.clone()).count() <= quantity.span.len() + 1;
-    let corrects =
-        note.cues(Role::Correction).any(|c| c.span.end <= quantity.span.start && c.span.end + 4 >= quantity.span.start);
+    let at = quantity.span.start;
+    let corrects = corrections_in(note, &(at.saturating_sub(12)..at)).any(|c| c.span.end <= at && c.span.end + 4 >= at);
     let stands = made || alone || (!corrects && ends_a_heading(note, quantity, &clause));
     if !stands {
         return None;
@@ -279,10 +279,6 @@ fn nearest_to_breaking(key: &str, [low, high]: [f64; 2]) -> f64 {
 
 fn round(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
-}
-
-fn gap(a: &Range<usize>, b: &Range<usize>) -> usize {
-    if a.start >= b.end { a.start - b.end } else { b.start.saturating_sub(a.end) }
 }
 
 /// Where a pressure or a temperature was taken: the fixture named with it.
