@@ -47,7 +47,9 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[Claim]) -> Op
     if let Some((there, cue)) = cue_of(note, mention) {
         return Some((there, cue));
     }
-    let told = stated.iter().any(|c| c.part.as_ref() == Some(&mention.span));
+    // "Tee with a drip leg, flex connector": what is said of the gas line says nothing of the trap it stands beside.
+    let own = part.presence.as_deref().and_then(|key| key.split_once('.')).map(|(component, _)| component);
+    let told = stated.iter().any(|c| c.part.as_ref() == Some(&mention.span) && Some(c.component.as_str()) == own);
     let subject = part.named || has_before(note, mention);
     (subject && !told && !note.negated(&mention.span)).then(|| (true, mention.span.clone()))
 }

@@ -11,7 +11,19 @@ const LONGEST: usize = 24;
 
 /// Replaces each mention that can mean nothing here by what lies under it, and puts the fitting part first.
 pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
-    under.sort_by(|a, b| b.words.cmp(&a.words).then(a.span.start.cmp(&b.span.start)));
+    under.sort_by(|a, b| b.words.cmp(&a.words).then(a.span.start.cmp(&b.span.start)).then(a.span.end.cmp(&b.span.end)));
+    // What stands on the same words is one mention with several meanings, as among those that stand.
+    under.dedup_by(|next, kept| {
+        let same = next.span == kept.span && next.words == kept.words;
+        if same {
+            for term in std::mem::take(&mut next.terms) {
+                if kept.terms.iter().all(|(t, _)| *t != term.0) {
+                    kept.terms.push(term);
+                }
+            }
+        }
+        same
+    });
     // What lies under may itself need a part that is not there: twice is enough for real forms.
     for _ in 0..2 {
         let barren: Vec<bool> = note.mentions.iter().map(|m| is_barren(note, m)).collect();

@@ -39,7 +39,8 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> 
 /// Words that say themselves that something could not be seen: their doubt is what they state.
 fn unseen(note: &Note, mention: &Mention) -> bool {
     let states = |t: &TermRef| matches!(t, TermRef::Saying(index) if note.lexicon.sayings[*index].limit.is_some());
-    mention.terms.iter().any(|(t, _)| states(t)) && !note.scopes.elsewhere(mention.span.clone())
+    let own = note.scopes.doubts_itself(&mention.span) && note.abroad.iter().all(|a| !a.contains(&mention.span.start));
+    (own || mention.terms.iter().any(|(t, _)| states(t))) && !note.scopes.elsewhere(mention.span.clone())
 }
 
 /// The claims of one saying and the cost of reaching its part.
@@ -67,10 +68,12 @@ fn resolve(note: &Note, mention: &Mention, saying: &Saying, matched: Match) -> O
         match key.split_once('.') {
             Some((component, attribute)) => {
                 let part = reached.as_ref().and_then(|r| r.parts.first()).map(|(_, span)| span.clone());
-                claims.push(claim(note, mention, saying, (component, attribute, value), part, (cost, matched)));
+                let heard = reached.as_ref().map_or(matched, |r| worse(matched, r.matched));
+                claims.push(claim(note, mention, saying, (component, attribute, value), part, (cost, heard)));
             }
             None => {
-                let (far, parts) = owners(note, mention, saying, key, value)?;
+                let (far, parts, of) = owners(note, mention, saying, key, value)?;
+                let matched = worse(matched, of);
                 cost = cost.max(far);
                 for (component, span) in parts {
                     let value = degree(note, mention, key, value);
@@ -111,7 +114,12 @@ fn needed(note: &Note, mention: &Mention, saying: &Saying) -> Need {
     }
 }
 
-type Owners = (f64, Vec<(String, Option<Range<usize>>)>);
+/// How surely both were heard: a misheard part makes what is said of it as unsure.
+fn worse(one: Match, other: Match) -> Match {
+    if other > Match::Weak { one.max(other) } else { one }
+}
+
+type Owners = (f64, Vec<(String, Option<Range<usize>>)>, Match);
 
 /// The components that take an attribute: those in reach, or the default.
 fn owners(note: &Note, mention: &Mention, saying: &Saying, attribute: &str, value: &str) -> Option<Owners> {
@@ -123,9 +131,9 @@ fn owners(note: &Note, mention: &Mention, saying: &Saying, attribute: &str, valu
     let limit = if saying.default.is_some() { default_cost(note, mention) } else { NEED_WITHIN };
     match found {
         Some(reach) if reach.cost < limit => {
-            Some((reach.cost, reach.parts.into_iter().map(|(c, span)| (c, Some(span))).collect()))
+            Some((reach.cost, reach.parts.into_iter().map(|(c, span)| (c, Some(span))).collect(), reach.matched))
         }
-        _ => saying.default.as_ref().map(|component| (BY_DEFAULT, vec![(component.clone(), None)])),
+        _ => saying.default.as_ref().map(|component| (BY_DEFAULT, vec![(component.clone(), None)], Match::Exact)),
     }
 }
 

@@ -38,7 +38,9 @@ fn joined_letters(tokens: &[Token], at: usize, lexicon: &Lexicon) -> Option<(Str
     let run = tokens[at..].iter().take(5).take_while(|t| letter(t)).count();
     (2..=run).rev().find_map(|length| {
         let word: String = tokens[at..at + length].iter().map(|t| t.text.as_str()).collect();
-        lexicon.vocabulary.contains(&word).then_some((word, at + length))
+        // "A T" is no "at".
+        let english = lexicon.english.contains(word.as_str());
+        (lexicon.vocabulary.contains(&word) && !english).then_some((word, at + length))
     })
 }
 

@@ -47,11 +47,11 @@ pub struct Marker<'a> {
 
 impl<'a> Marker<'a> {
     /// The marks of all tokens and the tokens of each negation.
-    pub fn run(tokens: &[Token], things: &[Range<usize>]) -> (Vec<Mark>, Vec<Range<usize>>) {
+    pub fn run(tokens: &[Token], things: &[Range<usize>]) -> (Vec<Mark>, Vec<Range<usize>>, Vec<Range<usize>>) {
         let cues: &Cues = cues();
         let words = lexemes(tokens, &cues.vocabulary);
         let mut hits = cues.find(&words);
-        let mut negators = Vec::new();
+        let (mut negators, mut doubters) = (Vec::new(), Vec::new());
         let thing_starts = thing_starts(&words, things);
         let clauses = Clauses::find(&words, &hits);
         clauses.settle_no(&words, &mut hits);
@@ -67,12 +67,14 @@ impl<'a> Marker<'a> {
                     negators.extend([first..first + 1, last..last + 1]);
                 } else if hit.kind == Kind::Negated {
                     negators.push(first..last + 1);
+                } else if hit.kind == Kind::Doubtful {
+                    doubters.push(first..last + 1);
                 }
                 marker.apply(at, hit);
             }
         }
         marker.carry_stories(tokens);
-        (fold(tokens.len(), &words, &marker.marks), negators)
+        (fold(tokens.len(), &words, &marker.marks), negators, doubters)
     }
 
     /// Questions are not statements, as far as nobody answers them; an answer sets that right afterwards.

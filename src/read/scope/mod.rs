@@ -106,6 +106,7 @@ fn token_span(sentence: &str, span: Range<usize>, count: usize) -> Range<usize> 
 pub struct Scopes {
     marks: Vec<Mark>,
     negators: Vec<Range<usize>>,
+    doubters: Vec<Range<usize>>,
 }
 
 /// Finds the scopes of a whole note, in time that grows with its length.
@@ -116,8 +117,8 @@ pub fn analyse(tokens: &[Token]) -> Scopes {
 /// Like [`analyse`], told where the things that can be there or not stand: a negation in unpunctuated words then ends
 /// where the next thing begins.
 pub fn analyse_terms(tokens: &[Token], things: &[Range<usize>]) -> Scopes {
-    let (marks, negators) = Marker::run(tokens, things);
-    Scopes { marks, negators }
+    let (marks, negators, doubters) = Marker::run(tokens, things);
+    Scopes { marks, negators, doubters }
 }
 
 impl Scopes {
@@ -129,6 +130,11 @@ impl Scopes {
     /// The tokens of each negation, for those who account for every word.
     pub fn negators(&self) -> &[Range<usize>] {
         &self.negators
+    }
+
+    /// Whether the words doubt themselves: "not legible", "can't be read" hold the doubt within.
+    pub fn doubts_itself(&self, span: &Range<usize>) -> bool {
+        self.doubters.iter().any(|d| span.start <= d.start && d.end <= span.end)
     }
 
     /// Whether it is told of something that is not the heater under inspection: another house, another appliance, a story.
