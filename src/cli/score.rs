@@ -1,5 +1,6 @@
 //! `hearsheet score`: labelled dictations against what the program makes of them.
 use super::ears::Ears;
+use anyhow::Context;
 use hearsheet::audio;
 use hearsheet::lexicon::Lexicon;
 use hearsheet::recognize::Recognizer;
@@ -39,6 +40,9 @@ pub struct Args {
     /// Take what was heard before, though the lexicon that pulled on it has changed since
     #[arg(long)]
     lenient: bool,
+    /// Learn from these dictations where a sentence ends, write the weights to this file and score nothing
+    #[arg(long, value_name = "FILE")]
+    learn_stops: Option<PathBuf>,
     #[command(flatten)]
     ears: Ears,
 }
@@ -48,6 +52,11 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     let mut dictations = score::dictations(&args.folder)?;
     if let Some(only) = &args.only {
         dictations.retain(|d| d.name.contains(only));
+    }
+    if let Some(file) = &args.learn_stops {
+        std::fs::write(file, score::learn_stops(&dictations, &Lexicon::with_office(&args.lexicon)?))
+            .with_context(|| format!("cannot write '{}'; check its folder and permissions", file.display()))?;
+        return Ok(ExitCode::SUCCESS);
     }
     let reader = Reader::new(Lexicon::with_office(&args.lexicon)?)?;
     let mut scored = vec![(Source::Text, score::from_text(&dictations, Source::Text, &reader))];

@@ -11,6 +11,7 @@ pub mod number;
 mod order;
 mod presence;
 mod reach;
+pub mod restore;
 mod revise;
 pub mod scope;
 mod segment;

@@ -2,6 +2,7 @@
 use super::abroad;
 use super::mention::{self, Mention, Mentions};
 use super::number::{self, Quantity};
+use super::restore;
 use super::scope::{self, Polarity, Scopes};
 use super::segment::{self, Segments};
 use super::sense;
@@ -44,7 +45,8 @@ const PREPOSITIONS: [&str; 29] = [
 impl<'a> Note<'a> {
     /// Finds everything in a transcript.
     pub fn of(transcript: &Transcript, lexicon: &'a Lexicon) -> Self {
-        let tokens = tokenize(transcript);
+        let mut tokens = tokenize(transcript);
+        restore::stops(&mut tokens, lexicon);
         let view = view::build(&tokens, lexicon);
         let ends = segment::ends(&tokens, transcript.timed);
         let Mentions { main, side, under } = mention::find(&view, lexicon, &ends);
@@ -278,7 +280,7 @@ fn is_thing(mention: &Mention) -> bool {
 }
 
 /// Tokens of unpunctuated speech before which a new thought begins: the next part once the one before has been told.
-fn thought_breaks(tokens: &[Token], ends: &[bool], mentions: &[Mention], numbers: &[Range<usize>]) -> Vec<usize> {
+pub fn thought_breaks(tokens: &[Token], ends: &[bool], mentions: &[Mention], numbers: &[Range<usize>]) -> Vec<usize> {
     let mut breaks = Vec::new();
     let mut from = 0;
     while from < tokens.len() {

@@ -13,6 +13,7 @@ mod listing;
 mod outcome;
 mod reliability;
 mod run;
+mod stop;
 mod table;
 pub mod word;
 
@@ -26,6 +27,7 @@ pub use listing::list;
 pub use outcome::{Missing, Outcome, Stated, compare};
 pub use reliability::{Bin, Reliability};
 pub use run::{Heard, Hearing, Reader, Source, from_recordings, from_text, stripped};
+pub use stop::learn as learn_stops;
 pub use table::table;
 
 use std::path::PathBuf;
