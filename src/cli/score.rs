@@ -43,6 +43,9 @@ pub struct Args {
     /// Learn from these dictations where a sentence ends, write the weights to this file and score nothing
     #[arg(long, value_name = "FILE")]
     learn_stops: Option<PathBuf>,
+    /// Fit the confidence to what was scored, write the weights to this file and tell how they do on what they have not seen
+    #[arg(long, value_name = "FILE")]
+    fit: Option<PathBuf>,
     #[command(flatten)]
     ears: Ears,
 }
@@ -66,6 +69,9 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     if args.audio {
         scored.extend(from_audio(&args, &dictations, &reader)?);
     }
+    if let Some(file) = &args.fit {
+        fit(file, &scored)?;
+    }
     super::print(&page(&args, &scored)?)?;
     Ok(ExitCode::SUCCESS)
 }
@@ -82,6 +88,19 @@ fn from_audio(args: &Args, dictations: &[Dictation], reader: &Reader) -> anyhow:
         scored.push((source, outcomes));
     }
     Ok(scored)
+}
+
+/// Writes the fitted weights and prints how they do on dictations left out.
+fn fit(file: &Path, scored: &[(Source, Vec<Outcome>)]) -> anyhow::Result<()> {
+    let outcomes: Vec<&Outcome> = scored.iter().flat_map(|(_, outcomes)| outcomes).collect();
+    let fitted = score::learn_confidence(&outcomes).context("there are no facts to fit to; name another folder")?;
+    std::fs::write(file, &fitted.file)
+        .with_context(|| format!("cannot write '{}'; check its folder and permissions", file.display()))?;
+    super::print(&format!(
+        "left out of the fit: {} of {} sure facts wrong, expected calibration error {:.3}\n\n",
+        fitted.wrong, fitted.sure, fitted.calibration_error
+    ))?;
+    Ok(())
 }
 
 fn hear(ears: &Recognizer, path: &Path) -> anyhow::Result<Heard> {

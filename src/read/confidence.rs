@@ -1,7 +1,7 @@
 //! How likely a claim is right, from how it was heard, matched and linked.
 //!
 //! Everything that can be held against a claim is a number from 0 up. The weights that turn them into a
-//! probability lie in `lexicon/confidence.toml`, set by hand; `hearsheet score --audio` shows how well they hold.
+//! probability lie in `lexicon/confidence.toml`, fitted by `hearsheet score --fit`; docs/confidence.md tells how.
 use super::claim::Claim;
 use super::note::{Note, gap};
 use crate::lexicon::Match;
@@ -53,6 +53,9 @@ impl Doubts {
 pub struct Weights {
     /// Log odds of a claim that nothing speaks against.
     pub trust: f64,
+    /// A fact less likely than this is never shown as sure.
+    #[serde(default)]
+    pub sure: f64,
     /// What each reason takes away; a reason not named takes nothing.
     pub doubt: BTreeMap<String, f64>,
 }
@@ -72,7 +75,15 @@ impl Weights {
 
 /// The probability that a claim with these doubts is right, by the shipped weights, to three places.
 pub fn of(doubts: &Doubts) -> f64 {
-    (WEIGHTS.probability(doubts) * 1000.0).round() / 1000.0
+    (shown(WEIGHTS.probability(doubts), WEIGHTS.sure) * 1000.0).round() / 1000.0
+}
+
+/// The highest confidence of a fact that a person should still look at.
+const DOUBTFUL: f64 = 0.89;
+
+/// The confidence that is told of a probability: below `sure` it stays under what counts as sure.
+pub fn shown(probability: f64, sure: f64) -> f64 {
+    if probability < sure { probability.min(DOUBTFUL) } else { probability }
 }
 
 /// What a whole note says about the trust in its words.
@@ -192,8 +203,13 @@ mod tests {
     }
 
     #[test]
+    fn what_is_less_than_sure_is_told_as_doubtful() {
+        assert_eq!([shown(0.97, 0.96), shown(0.95, 0.96), shown(0.4, 0.96)], [0.97, 0.89, 0.4]);
+    }
+
+    #[test]
     fn a_probability_is_the_logistic_of_trust_less_doubts() {
-        let weights = Weights { trust: 3.0, doubt: BTreeMap::from([("hedged".into(), 1.0), ("reach".into(), 0.5)]) };
+        let weights = Weights { trust: 3.0, sure: 0.0, doubt: BTreeMap::from([("hedged".into(), 1.0), ("reach".into(), 0.5)]) };
         let mut doubts = Doubts::default();
         // 1 / (1 + e^-3)
         assert!((weights.probability(&doubts) - 0.952_574).abs() < 1e-6);

@@ -5,6 +5,7 @@
 //! them hears or reads anything; `run` alone does.
 mod agree;
 mod cache;
+mod confidence;
 mod example;
 mod figure;
 mod fit;
@@ -19,6 +20,7 @@ pub mod word;
 
 pub use agree::{agreement, same_value};
 pub use cache::Cache;
+pub use confidence::learn as learn_confidence;
 pub use example::{Miss, examples, phrases};
 pub use figure::{Figures, Tally};
 pub use fit::{Example, Fit, fit};
