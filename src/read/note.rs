@@ -46,7 +46,7 @@ impl<'a> Note<'a> {
     /// Finds everything in a transcript.
     pub fn of(transcript: &Transcript, lexicon: &'a Lexicon) -> Self {
         let mut tokens = tokenize(transcript);
-        restore::stops(&mut tokens, lexicon);
+        restore::stops(&mut tokens, lexicon, transcript.timed);
         let view = view::build(&tokens, lexicon);
         let ends = segment::ends(&tokens, transcript.timed);
         let Mentions { main, side, under } = mention::find(&view, lexicon, &ends);

@@ -24,9 +24,9 @@ const UNSTOPPED: usize = 40;
 /// Fewer than one comma in so many words is no punctuation.
 const SPARSE: usize = 14;
 
-/// Sets the stops that are missing.
-pub fn stops(tokens: &mut [Token], lexicon: &Lexicon) {
-    let ends = segment::ends(tokens);
+/// Sets the stops that are missing; `heard` is whether the times are heard rather than typed.
+pub fn stops(tokens: &mut [Token], lexicon: &Lexicon, heard: bool) {
+    let ends = segment::ends(tokens, heard);
     let bare = bare_stretches(tokens, &ends);
     if bare.is_empty() {
         return;
@@ -108,7 +108,7 @@ mod tests {
     fn restored(text: &str) -> String {
         let lexicon = Lexicon::shipped().unwrap();
         let mut tokens = tokenize(&Transcript::from_text(text));
-        stops(&mut tokens, &lexicon);
+        stops(&mut tokens, &lexicon, false);
         let mark = |t: &Token| match t.stop {
             Stop::None => t.text.clone(),
             Stop::Comma => format!("{},", t.text),
