@@ -32,6 +32,24 @@ pub fn find(note: &Note) -> Vec<Range<usize>> {
     found
 }
 
+/// Whether a note that talks of other appliances is about a water heater at all: it is named, or two parts of one are.
+pub fn leaves_heater_out(note: &Note) -> bool {
+    if !note.mentions.iter().any(|m| m.is(note.lexicon, Role::Other)) {
+        return false;
+    }
+    let here = |m: &&super::mention::Mention| note.abroad.iter().all(|a| !a.contains(&m.span.start));
+    let mut parts = std::collections::HashSet::new();
+    for mention in note.mentions.iter().filter(here) {
+        if names_heater(note, mention) {
+            return false;
+        }
+        if let Some((index, Match::Exact)) = part_of(mention) {
+            parts.extend(note.lexicon.parts[index].presence.as_deref());
+        }
+    }
+    parts.len() < 2
+}
+
 fn names_heater(note: &Note, mention: &super::mention::Mention) -> bool {
     part_of(mention).is_some_and(|(index, quality)| {
         quality == Match::Exact && note.lexicon.parts[index].component.list().iter().any(|c| c == "water-heater")
