@@ -124,10 +124,14 @@ pub fn limits(note: &Note) -> Vec<LimitMark> {
 
 /// The parts that a limit is about: those after it, or else the one before.
 fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, Range<usize>)> {
-    let mut found: Vec<(String, Range<usize>)> = Vec::new();
+    let mut found: Vec<(String, Range<usize>)> = subjects(note, cue);
+    let reasons: Vec<&Mention> = note.side_in(sentence).iter().filter(|m| m.is(note.lexicon, Role::Reason)).collect();
+    // "Boxes in the way" names no part.
+    let excuse = |m: &Mention| reasons.iter().any(|r| r.span.start <= m.span.start && m.span.end <= r.span.end);
     let mut last = cue.span.end;
-    for mention in note.mentions_in(&(cue.span.end..sentence.end)) {
-        let Some((index, _)) = part_of(mention) else { continue };
+    let after = if found.is_empty() { cue.span.end..sentence.end } else { 0..0 };
+    for mention in note.mentions_in(&after) {
+        let Some((index, _)) = part_of(mention).filter(|_| !excuse(mention)) else { continue };
         let near = if found.is_empty() {
             mention.span.start <= last + 6
         } else {
@@ -154,6 +158,26 @@ fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, 
         if component == "water-heater" {
             *component = "casing".to_owned();
         }
+    }
+    found
+}
+
+/// The parts that stand before the words as what they are said of: "The inlet and the outlet weren't visible."
+fn subjects(note: &Note, cue: &Mention) -> Vec<(String, Range<usize>)> {
+    let clause = note.clause(cue.span.start);
+    let speaker = |t: &super::token::Token| matches!(t.text.as_str(), "i" | "we" | "you" | "i'm" | "we're");
+    if note.tokens[clause.start..cue.span.end].iter().any(speaker) {
+        return Vec::new();
+    }
+    let mut found: Vec<(String, Range<usize>)> = Vec::new();
+    for mention in note.mentions_in(&(clause.start..cue.span.start)).iter().rev() {
+        let Some((index, _)) = part_of(mention).filter(|(_, quality)| *quality != crate::lexicon::Match::Weak) else {
+            continue;
+        };
+        if found.last().is_some_and(|(_, next)| !note.only_list_words(mention.span.end..next.start)) {
+            break;
+        }
+        found.extend(note.lexicon.parts[index].component.list().first().map(|c| (c.clone(), mention.span.clone())));
     }
     found
 }

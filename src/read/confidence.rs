@@ -209,7 +209,8 @@ mod tests {
 
     #[test]
     fn a_probability_is_the_logistic_of_trust_less_doubts() {
-        let weights = Weights { trust: 3.0, sure: 0.0, doubt: BTreeMap::from([("hedged".into(), 1.0), ("reach".into(), 0.5)]) };
+        let weights =
+            Weights { trust: 3.0, sure: 0.0, doubt: BTreeMap::from([("hedged".into(), 1.0), ("reach".into(), 0.5)]) };
         let mut doubts = Doubts::default();
         // 1 / (1 + e^-3)
         assert!((weights.probability(&doubts) - 0.952_574).abs() < 1e-6);

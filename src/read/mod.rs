@@ -113,7 +113,8 @@ fn drawn(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> {
     claims.extend(name::claims(note));
     // A room or a name alone is small talk: "I'm on the porch, waiting for the key."
     let weak = |c: &Claim| c.is("water-heater", "place") || c.is("water-heater", "brand");
-    if abroad::leaves_heater_out(note) || (claims.iter().all(weak) && !note.parts().any(|_| true)) {
+    let styled = claims.iter().any(|c| c.is("water-heater", "style"));
+    if (!styled && abroad::leaves_heater_out(note)) || (claims.iter().all(weak) && !note.parts().any(|_| true)) {
         claims.clear();
     }
     let style = storage_by_volume(&claims);

@@ -49,7 +49,10 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[Claim]) -> Op
     }
     // "Tee with a drip leg, flex connector": what is said of the gas line says nothing of the trap it stands beside.
     let own = part.presence.as_deref().and_then(|key| key.split_once('.')).map(|(component, _)| component);
-    let told = stated.iter().any(|c| c.part.as_ref() == Some(&mention.span) && Some(c.component.as_str()) == own);
+    // A leak or a cap of a drain valve proves no hose cap, though both are of one component.
+    let proves = part.presence.as_deref().is_some_and(|key| key.ends_with(".presence"));
+    let told =
+        proves && stated.iter().any(|c| c.part.as_ref() == Some(&mention.span) && Some(c.component.as_str()) == own);
     let subject = part.named || has_before(note, mention);
     (subject && !told && !note.negated(&mention.span)).then(|| (true, mention.span.clone()))
 }

@@ -88,7 +88,15 @@ pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
         // "Copper in, copper out": only right behind what is said of it.
         let said = note.mentions_in(&(mention.span.start.saturating_sub(3)..mention.span.start));
         return said.last().is_some_and(|m| {
-            m.span.end == mention.span.start && m.terms.iter().any(|(t, _)| matches!(t, TermRef::Saying(_)))
+            m.span.end == mention.span.start
+                && m.terms.iter().any(|(t, _)| match t {
+                    TermRef::Saying(index) => note.lexicon.sayings[*index].states.list().iter().any(|s| {
+                        s.split_once(" = ").is_some_and(|(key, value)| {
+                            part.component.list().iter().any(|c| note.lexicon.supports(c, key, Some(value)))
+                        })
+                    }),
+                    _ => false,
+                })
         });
     }
     let strong = |m: &&Mention| part_of(m).is_some_and(|(_, q)| q != Match::Weak) || stands_for(note, m).is_some();

@@ -60,8 +60,7 @@ pub fn learn(outcomes: &[&Outcome]) -> Option<Fitted> {
 }
 
 fn weights<'a>(stated: impl Iterator<Item = &'a Stated>) -> Option<Fit> {
-    let examples: Vec<Example> =
-        stated.map(|s| Example { doubts: s.doubts.0.to_vec(), right: s.right }).collect();
+    let examples: Vec<Example> = stated.map(|s| Example { doubts: s.doubts.0.to_vec(), right: s.right }).collect();
     let mut fit = fit(&examples, RIDGE)?;
     for (reason, least) in LEAST {
         if let Some(at) = REASONS.iter().position(|r| *r == reason) {

@@ -59,14 +59,16 @@ fn decide(weights: &HashMap<&str, Weight>, features: &[String]) -> Class {
 fn page(weights: &HashMap<&str, Weight>, steps: f64) -> String {
     let mut lines: Vec<String> = Vec::new();
     for (feature, weight) in weights {
-        let mean: Vec<f64> = weight.now.iter().zip(weight.late).map(|(now, late)| now - late / steps.max(1.0)).collect();
+        let mean: Vec<f64> =
+            weight.now.iter().zip(weight.late).map(|(now, late)| now - late / steps.max(1.0)).collect();
         if mean.iter().any(|w| w.abs() >= LEAST) {
             let cells: Vec<String> = mean.iter().map(|w| format!("{w:.2}")).collect();
             lines.push(format!("{feature}\t{}", cells.join("\t")));
         }
     }
     lines.sort();
-    let mut page = String::from("# Where a stop is missing: feature, and what speaks for none, a comma, a full stop.\n");
+    let mut page =
+        String::from("# Where a stop is missing: feature, and what speaks for none, a comma, a full stop.\n");
     for line in lines {
         let _ = writeln!(page, "{line}");
     }
