@@ -55,7 +55,7 @@ fn what_was_corrected_twice_is_proposed_with_its_proof_and_once_a_person_agrees_
     assert_eq!(proofs, [("a.txt", "The cold inlet is beaks.", 1), ("b.txt", "Cold inlet, beaks.", 1)]);
     let file = folder.path().join("office.toml");
     keep(&file, &[proposal]).unwrap();
-    let taught = Lexicon::with_office(&[file.clone()]).unwrap();
+    let taught = Lexicon::with_office(std::slice::from_ref(&file)).unwrap();
     let reading = read::facts(&Transcript::from_text("Cold inlet is in beaks."), &taught, "");
     let read: Vec<_> = reading.facts.iter().map(|f| format!("{} = {}", f.key(), f.value)).collect();
     assert!(read.contains(&"inlet.material = pex".to_owned()), "{read:?}");

@@ -42,9 +42,9 @@ fn missing(tokens: &[Token], lexicon: &Lexicon, ends: &[bool], bare: Vec<Range<u
     let mut missing = Vec::new();
     for stretch in bare {
         let mut since = 0;
-        for at in stretch.start..stretch.end - 1 {
+        for (at, token) in tokens.iter().enumerate().take(stretch.end - 1).skip(stretch.start) {
             since += 1;
-            let told = tokens[at].stop;
+            let told = token.stop;
             let stop = if told > Stop::None { told } else { model::decide(&around, at, since) };
             if stop > Stop::None {
                 since = 0;

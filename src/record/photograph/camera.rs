@@ -28,9 +28,8 @@ fn kind(path: &Path) -> std::io::Result<Option<Kind>> {
     let mut head = Vec::new();
     File::open(path)?.take(12).read_to_end(&mut head)?;
     let brand = |at: usize, wanted: &[&[u8]]| head.get(at..at + 4).is_some_and(|found| wanted.contains(&found));
-    Ok(if head.starts_with(b"\xff\xd8\xff") || head.starts_with(b"\x89PNG\r\n\x1a\n") {
-        Some(Kind::Shown)
-    } else if brand(0, &[b"RIFF"]) && brand(8, &[b"WEBP"]) {
+    let webp = brand(0, &[b"RIFF"]) && brand(8, &[b"WEBP"]);
+    Ok(if webp || head.starts_with(b"\xff\xd8\xff") || head.starts_with(b"\x89PNG\r\n\x1a\n") {
         Some(Kind::Shown)
     } else if brand(4, &[b"ftyp"]) && brand(8, &[b"heic", b"heix", b"mif1", b"hevc", b"msf1"]) {
         Some(Kind::Heic)

@@ -96,7 +96,7 @@ impl Blocks {
 
     /// Names with their values; empty ones are left out.
     pub fn terms(&mut self, rows: &[(&str, &str)]) {
-        let rows: Vec<TableRow> = rows.iter().filter(|(_, value)| !value.is_empty()).map(|row| term(row)).collect();
+        let rows: Vec<TableRow> = rows.iter().filter(|(_, value)| !value.is_empty()).map(term).collect();
         if !rows.is_empty() {
             self.put_table(table(rows, vec![2200, WIDTH - 2200]));
         }
