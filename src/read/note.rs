@@ -279,19 +279,13 @@ fn is_thing(mention: &Mention) -> bool {
     mention.terms.iter().any(|(t, _)| matches!(t, TermRef::Part(_) | TermRef::Saying(_)))
 }
 
+/// A stretch without stops that is no longer than this is one thought.
+const LONG: usize = 18;
+
 /// Tokens of unpunctuated speech before which a new thought begins: the next part once the one before has been told.
 pub fn thought_breaks(tokens: &[Token], ends: &[bool], mentions: &[Mention], numbers: &[Range<usize>]) -> Vec<usize> {
-    let mut breaks = Vec::new();
-    let mut from = 0;
-    while from < tokens.len() {
-        let to = (from..tokens.len()).find(|at| ends[*at]).map_or(tokens.len(), |at| at + 1);
-        let commas = tokens[from..to].iter().filter(|t| t.stop == Stop::Comma).count();
-        if to - from > 18 && commas * 14 < to - from {
-            breaks.extend(breaks_between(tokens, mentions, numbers, from..to));
-        }
-        from = to;
-    }
-    breaks
+    let bare = segment::bare(tokens, ends, LONG);
+    bare.into_iter().flat_map(|stretch| breaks_between(tokens, mentions, numbers, stretch)).collect()
 }
 
 fn breaks_between(tokens: &[Token], mentions: &[Mention], numbers: &[Range<usize>], range: Range<usize>) -> Vec<usize> {

@@ -41,6 +41,24 @@ fn is_torn_off(tokens: &[Token], at: usize) -> bool {
     alone && tokens.get(at + 1).is_none_or(|next| next.pause_ms < CLAUSE_PAUSE_MS / 2)
 }
 
+/// Fewer than one comma in so many tokens is no punctuation.
+const SPARSE: usize = 14;
+
+/// Stretches between sure ends that have more than `short` tokens and hardly a comma.
+pub fn bare(tokens: &[Token], ends: &[bool], short: usize) -> Vec<Range<usize>> {
+    let mut bare = Vec::new();
+    let mut from = 0;
+    while from < tokens.len() {
+        let to = (from..tokens.len()).find(|at| ends[*at]).map_or(tokens.len(), |at| at + 1);
+        let commas = tokens[from..to].iter().filter(|t| t.stop == Stop::Comma).count();
+        if to - from > short && commas * SPARSE < to - from {
+            bare.push(from..to);
+        }
+        from = to;
+    }
+    bare
+}
+
 /// Cuts the note; `breaks` are tokens before which a new sentence is thought to begin though nothing marks it.
 pub fn cut(tokens: &[Token], ends: &[bool], breaks: &[usize]) -> Segments {
     let mut segments = Segments::default();

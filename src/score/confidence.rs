@@ -1,4 +1,5 @@
 //! Fits the weights of the confidence to scored dictations, and tells how they do on dictations they have not seen.
+use super::figure::SURE;
 use super::fit::{Example, Fit, fit};
 use super::outcome::{Outcome, Stated};
 use super::reliability::Reliability;
@@ -9,8 +10,6 @@ use std::fmt::Write;
 const RIDGE: f64 = 1.0;
 /// Dictations are left out one of so many at a time.
 const FOLDS: usize = 6;
-/// Facts this likely are called sure.
-const SURE: f64 = 0.9;
 /// What a reason takes away at least, however seldom it was seen: set by hand, so that an unlikely or disputed reading
 /// is never sure.
 const LEAST: [(&str, f64); 7] = [

@@ -21,8 +21,6 @@ pub use model::{CLASSES, Class};
 const SHORT: [usize; 2] = [6, 28];
 /// A note with more tokens than this to a full stop has none to speak of.
 const UNSTOPPED: usize = 40;
-/// Fewer than one comma in so many words is no punctuation.
-const SPARSE: usize = 14;
 
 /// Sets the stops that are missing; `heard` is whether the times are heard rather than typed.
 pub fn stops(tokens: &mut [Token], lexicon: &Lexicon, heard: bool) {
@@ -84,21 +82,10 @@ fn around<'a>(tokens: &'a [Token], lexicon: &'a Lexicon, ends: &[bool]) -> Aroun
     Around::of(tokens, &found.main, &numbers, lexicon)
 }
 
-/// Stretches between sure ends that are long and have hardly a comma.
+/// Stretches that lack stops: shorter ones count where the whole note has none to speak of.
 fn bare_stretches(tokens: &[Token], ends: &[bool]) -> Vec<Range<usize>> {
     let full = tokens.iter().filter(|t| t.stop >= Stop::Sentence).count();
-    let short = SHORT[usize::from(full * UNSTOPPED > tokens.len())];
-    let mut bare = Vec::new();
-    let mut from = 0;
-    while from < tokens.len() {
-        let to = (from..tokens.len()).find(|at| ends[*at]).map_or(tokens.len(), |at| at + 1);
-        let commas = tokens[from..to].iter().filter(|t| t.stop == Stop::Comma).count();
-        if to - from > short && commas * SPARSE < to - from {
-            bare.push(from..to);
-        }
-        from = to;
-    }
-    bare
+    segment::bare(tokens, ends, SHORT[usize::from(full * UNSTOPPED > tokens.len())])
 }
 
 #[cfg(test)]
