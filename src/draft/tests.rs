@@ -87,6 +87,18 @@ fn what_was_heard_elsewhere_is_used_where_there_is_no_model() {
 }
 
 #[test]
+fn what_another_program_left_half_written_is_gone_once_the_draft_is_saved() {
+    let (folder, visit) = visit();
+    add(&visit, folder.path(), "a.txt", "No pan.");
+    let draft = make(&visit, &mut Counting(0, "one"));
+    let left = visit.root().join("transcripts/.part-left");
+    std::fs::write(&left, "{").unwrap();
+    draft.save().unwrap();
+    assert!(!left.exists());
+    assert_eq!(std::fs::read_dir(left.parent().unwrap()).unwrap().count(), 1, "the transcript itself stays");
+}
+
+#[test]
 fn one_bad_note_does_not_stop_the_others() {
     let (folder, visit) = visit();
     add(&visit, folder.path(), "a.txt", "Nice dog.");

@@ -294,6 +294,8 @@ impl Visit {
     /// Writes the draft that `make` draws from the journal as it stands under the lock.
     pub fn save_record(&self, make: impl FnOnce(&[Decision]) -> Record) -> Result<Record, Error> {
         let _lock = self.lock()?;
+        // A program that was ended beside this one may have left a half-written file since the notes were gathered.
+        self.sweep()?;
         let path = self.record_path();
         if path.exists() {
             // A draft of a newer program is not overwritten; a damaged one is, since it can be made again.
