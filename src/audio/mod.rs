@@ -7,7 +7,7 @@ mod kind;
 mod resample;
 mod speech;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 mod wav;
 
 pub use error::Error;

@@ -10,6 +10,14 @@ fn tone(rate: u32) -> Vec<f32> {
     (0..rate / 2).map(|n| 0.5 * (TAU * 440.0 * n as f32 / rate as f32).sin()).collect()
 }
 
+/// A recording of `seconds` of a tone, with the folder that holds it; no two lengths give the same bytes.
+pub fn record_tone(path: &Path, seconds: u32) {
+    std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+    let mut wav = WavWriter::create(path, spec(16_000, 1, 16, SampleFormat::Int)).unwrap();
+    (0..16_000 * seconds).for_each(|i| wav.write_sample(((i as f32 * 0.1).sin() * 9000.0) as i16).unwrap());
+    wav.finalize().unwrap();
+}
+
 fn write(folder: &TempDir, spec: WavSpec, samples: &[f32]) -> PathBuf {
     let path = folder.path().join("tone.wav");
     let mut writer = WavWriter::create(&path, spec).unwrap();

@@ -1,4 +1,5 @@
 use super::*;
+use crate::audio::tests::record_tone;
 use crate::draft::Cause;
 use crate::recognize::Transcript;
 use std::path::Path;
@@ -40,20 +41,6 @@ impl Teller for Notebook {
     }
 }
 
-/// A recording of `seconds` of a tone; no two lengths give the same bytes.
-fn tone(path: &Path, seconds: u32) {
-    std::fs::create_dir_all(path.parent().unwrap()).unwrap();
-    let spec = hound::WavSpec {
-        channels: 1,
-        sample_rate: 16_000,
-        bits_per_sample: 16,
-        sample_format: hound::SampleFormat::Int,
-    };
-    let mut wav = hound::WavWriter::create(path, spec).unwrap();
-    (0..16_000 * seconds).for_each(|i| wav.write_sample(((i as f32 * 0.1).sin() * 9000.0) as i16).unwrap());
-    wav.finalize().unwrap();
-}
-
 fn batch(folder: &Path, hall: Hall, workers: usize) -> (Batch, Arc<Hall>, Arc<Notebook>) {
     let (hall, notebook) = (Arc::new(hall), Arc::new(Notebook::default()));
     let batch = Batch {
@@ -72,7 +59,7 @@ fn batch(folder: &Path, hall: Hall, workers: usize) -> (Batch, Arc<Hall>, Arc<No
 #[tokio::test]
 async fn workers_hear_at_once_and_no_more_than_there_are() {
     let folder = tempfile::tempdir().unwrap();
-    (1..=6).for_each(|n| tone(&folder.path().join(format!("in/v/{n}.wav")), n));
+    (1..=6).for_each(|n| record_tone(&folder.path().join(format!("in/v/{n}.wav")), n));
     let (batch, hall, _) = batch(folder.path(), Hall { model: Some("small"), ..Hall::default() }, 3);
     let outcome = batch.once().await.unwrap();
     assert_eq!((outcome.sum.heard, outcome.sum.drafted, outcome.failures.len()), (6, 1, 0));
@@ -84,7 +71,7 @@ async fn workers_hear_at_once_and_no_more_than_there_are() {
 #[tokio::test]
 async fn another_model_hears_again_and_the_same_does_not() {
     let folder = tempfile::tempdir().unwrap();
-    tone(&folder.path().join("in/v/1.wav"), 1);
+    record_tone(&folder.path().join("in/v/1.wav"), 1);
     for (model, heard, before) in [("small", 1, 0), ("small", 0, 1), ("large", 1, 0)] {
         let (batch, _, _) = batch(folder.path(), Hall { model: Some(model), ..Hall::default() }, 1);
         let sum = batch.once().await.unwrap().sum;
@@ -95,7 +82,7 @@ async fn another_model_hears_again_and_the_same_does_not() {
 #[tokio::test]
 async fn without_a_model_nothing_is_begun() {
     let folder = tempfile::tempdir().unwrap();
-    tone(&folder.path().join("in/v/1.wav"), 1);
+    record_tone(&folder.path().join("in/v/1.wav"), 1);
     let (batch, _, _) = batch(folder.path(), Hall::default(), 1);
     let error = batch.once().await.unwrap_err();
     assert!(matches!(error, Error::NoModel { .. }), "{error}");
@@ -105,7 +92,7 @@ async fn without_a_model_nothing_is_begun() {
 #[tokio::test]
 async fn a_run_that_is_told_to_stop_leaves_the_rest() {
     let folder = tempfile::tempdir().unwrap();
-    tone(&folder.path().join("in/v/1.wav"), 1);
+    record_tone(&folder.path().join("in/v/1.wav"), 1);
     let (batch, _, notebook) = batch(folder.path(), Hall { model: Some("small"), ..Hall::default() }, 1);
     batch.stop.store(true, Ordering::Relaxed);
     assert_eq!(batch.once().await.unwrap().sum, Sum::default());

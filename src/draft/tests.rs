@@ -1,4 +1,5 @@
 use super::*;
+use crate::audio::tests::record_tone;
 use crate::record::About;
 
 /// Has no model.
@@ -44,17 +45,7 @@ fn add(visit: &Visit, folder: &Path, name: &str, text: &str) {
 /// A second of a tone, as a recording.
 fn add_tone(visit: &Visit, folder: &Path) {
     let path = folder.join("tone.wav");
-    let spec = hound::WavSpec {
-        channels: 1,
-        sample_rate: 16_000,
-        bits_per_sample: 16,
-        sample_format: hound::SampleFormat::Int,
-    };
-    let mut wav = hound::WavWriter::create(&path, spec).unwrap();
-    for i in 0..16_000 {
-        wav.write_sample(((i as f32 * 0.1).sin() * 9000.0) as i16).unwrap();
-    }
-    wav.finalize().unwrap();
+    record_tone(&path, 1);
     visit.add(&path).unwrap();
 }
 

@@ -1,4 +1,5 @@
 //! `hearsheet listen` from the outside: the real capture path without a sound card, sudden ends, spoken commands.
+use super::sound;
 use super::visit::Visit;
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -29,16 +30,8 @@ fn listen(visit: &Visit, args: &[&str]) -> Command {
 /// The end of a sample, from "The relief valve is there" to "End of note", as a file of its own in the visit's folder.
 fn excerpt(visit: &Visit) -> (PathBuf, Vec<i16>) {
     let sound = samples(&project("samples/garage.wav"))[580_000..].to_vec();
-    let spec = hound::WavSpec {
-        channels: 1,
-        sample_rate: 16_000,
-        bits_per_sample: 16,
-        sample_format: hound::SampleFormat::Int,
-    };
     let path = visit.path("excerpt.wav");
-    let mut writer = hound::WavWriter::create(&path, spec).unwrap();
-    sound.iter().for_each(|s| writer.write_sample(*s).unwrap());
-    writer.finalize().unwrap();
+    sound::write(&path, sound.iter().copied());
     (path, sound)
 }
 

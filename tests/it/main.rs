@@ -16,5 +16,6 @@ mod report;
 mod robust;
 mod sample;
 mod scope;
+mod sound;
 mod terminal;
 mod visit;

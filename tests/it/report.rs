@@ -1,4 +1,5 @@
 //! The documents of a visit, with photographs, an office's settings, and words that try to be something else.
+use super::sound;
 use super::visit::Visit;
 use image::codecs::jpeg::JpegEncoder;
 use serde_json::Value;
@@ -51,15 +52,7 @@ fn exif(taken: &str, turn: u8) -> Vec<u8> {
 fn with_recording() -> Visit {
     let visit = Visit::new();
     let path = visit.path("walk.wav");
-    let spec = hound::WavSpec {
-        channels: 1,
-        sample_rate: 16_000,
-        bits_per_sample: 16,
-        sample_format: hound::SampleFormat::Int,
-    };
-    let mut wav = hound::WavWriter::create(&path, spec).unwrap();
-    (0..16_000 * 120).for_each(|i| wav.write_sample(if i % 97 < 40 { 900i16 } else { -900 }).unwrap());
-    wav.finalize().unwrap();
+    sound::write(&path, (0..16_000 * 120).map(|i| if i % 97 < 40 { 900 } else { -900 }));
     assert_eq!(visit.run(&["visit", "add", "v", "walk.wav"]).status.code(), Some(0));
     let list = visit.path("v/notes.json");
     let mut notes: Value = serde_json::from_slice(&std::fs::read(&list).unwrap()).unwrap();

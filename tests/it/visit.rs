@@ -1,4 +1,5 @@
 //! A visit folder from the outside: what a person types, and what is left after any kind of end.
+use super::sound;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
@@ -57,17 +58,7 @@ fn text(bytes: &[u8]) -> String {
 
 /// A second of a tone.
 fn tone(path: &Path) {
-    let spec = hound::WavSpec {
-        channels: 1,
-        sample_rate: 16_000,
-        bits_per_sample: 16,
-        sample_format: hound::SampleFormat::Int,
-    };
-    let mut wav = hound::WavWriter::create(path, spec).unwrap();
-    for i in 0..16_000 {
-        wav.write_sample(((i as f32 * 0.1).sin() * 9000.0) as i16).unwrap();
-    }
-    wav.finalize().unwrap();
+    sound::write(path, (0..16_000).map(|i| ((i as f32 * 0.1).sin() * 9000.0) as i16));
 }
 
 #[test]
