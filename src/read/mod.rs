@@ -2,6 +2,7 @@
 mod abroad;
 mod account;
 mod aside;
+mod carry;
 mod claim;
 pub mod confidence;
 mod mention;

@@ -1,5 +1,6 @@
 //! One note with everything found in it: tokens, terms, scopes, numbers, cuts.
 use super::abroad;
+use super::carry::Carry;
 use super::mention::{self, Mention, Mentions};
 use super::number::{self, Quantity};
 use super::restore;
@@ -21,6 +22,7 @@ pub struct Note<'a> {
     /// Cues that may lie over other terms.
     pub side: Vec<Mention>,
     pub segments: Segments,
+    pub carry: Carry,
     pub scopes: Scopes,
     /// The tokens of each negation, in order.
     negators: Vec<Range<usize>>,
@@ -66,12 +68,14 @@ impl<'a> Note<'a> {
             mentions: main,
             side,
             segments,
+            carry: Carry::default(),
             scopes,
             quantities,
             inner: inner_parts(&under),
             abroad: Vec::new(),
         };
         sense::settle(&mut note, under);
+        note.carry = Carry::of(&note.segments, &note.tokens, &note.mentions);
         note.abroad = abroad::find(&note);
         note
     }

@@ -28,7 +28,7 @@ const PRONOUNS: [&str; 8] = ["it", "its", "that", "they", "them", "this", "those
 /// The nearest part that one of the fitting components is named by.
 pub fn find(note: &Note, at: &Range<usize>, fits: &dyn Fn(&str) -> bool) -> Option<Reach> {
     let sentence = note.sentence_of(at.start);
-    let floor = note.segments.sentences[sentence.saturating_sub(CARRY)].start;
+    let floor = note.segments.sentences[note.carry.floor(sentence, CARRY)].start;
     let ceiling = note.segments.sentences[sentence].end;
     let near = note.mentions_in(&(floor..ceiling));
     let mut best: Option<(f64, &Mention, Vec<String>, Match)> = None;
@@ -82,7 +82,7 @@ fn stands_for<'a>(note: &'a Note, mention: &Mention) -> Option<&'a str> {
 pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
     let part = &note.lexicon.parts[index];
     let sentence = note.sentence_of(mention.span.start);
-    let floor = note.segments.sentences[sentence.saturating_sub(2)].start;
+    let floor = note.segments.sentences[note.carry.floor(sentence, 2)].start;
     let ceiling = note.segments.sentences[sentence].end;
     if part.near.is_empty() {
         // "Copper in, copper out": only right behind what is said of it.
@@ -119,7 +119,7 @@ pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
 
 /// How far a part is from the words said of it.
 fn distance(note: &Note, at: &Range<usize>, part: &Mention) -> f64 {
-    let sentences = note.sentence_of(at.start) - note.sentence_of(part.span.start);
+    let sentences = note.carry.between(note.sentence_of(part.span.start), note.sentence_of(at.start));
     let after = part.span.start >= at.end;
     let between = if after { at.end..part.span.start } else { part.span.end..at.start.max(part.span.end) };
     let words = between.len() as f64;

@@ -13,6 +13,7 @@ use super::view;
 use crate::lexicon::Lexicon;
 use crate::recognize::Transcript;
 use feature::Around;
+pub use feature::key;
 use std::ops::Range;
 
 pub use model::{CLASSES, Class};

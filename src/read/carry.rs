@@ -1,0 +1,55 @@
+//! How far the talk of one part carries: answers, and questions that name nothing new, do not move it on.
+use super::mention::Mention;
+use super::note::part_of;
+use super::segment::Segments;
+use super::token::{Stop, Token};
+use crate::lexicon::Match;
+use std::ops::Range;
+
+/// Counted sentences up to and with each sentence.
+#[derive(Debug, Default)]
+pub struct Carry(Vec<usize>);
+
+const ANSWERS: [&str; 14] =
+    ["yes", "yep", "yeah", "yup", "aye", "no", "nope", "nah", "none", "negative", "affirmative", "correct", "sure", "sir"];
+
+impl Carry {
+    pub fn of(segments: &Segments, tokens: &[Token], mentions: &[Mention]) -> Self {
+        let mut counted = 0;
+        let step = |sentence: &Range<usize>| {
+            counted += usize::from(!answers(&tokens[sentence.clone()]) && !asks_on(sentence, tokens, mentions));
+            counted
+        };
+        Carry(segments.sentences.iter().map(step).collect())
+    }
+
+    /// How many sentences lie from one to a later one, the later one counted: at least one.
+    pub fn between(&self, from: usize, to: usize) -> usize {
+        if from >= to {
+            return 0;
+        }
+        (self.upto(to) - self.upto(from)).max(1)
+    }
+
+    /// The first sentence from which something carries over `steps` to this one.
+    pub fn floor(&self, sentence: usize, steps: usize) -> usize {
+        let least = self.upto(sentence).saturating_sub(steps);
+        self.0.partition_point(|counted| *counted < least)
+    }
+
+    fn upto(&self, sentence: usize) -> usize {
+        self.0.get(sentence).or(self.0.last()).copied().unwrap_or(0)
+    }
+}
+
+fn answers(sentence: &[Token]) -> bool {
+    sentence.len() <= 3 && sentence.iter().all(|t| ANSWERS.contains(&t.text.as_str()))
+}
+
+/// Whether a sentence asks and names no part of its own: "Leaking?"
+fn asks_on(sentence: &Range<usize>, tokens: &[Token], mentions: &[Mention]) -> bool {
+    let from = mentions.partition_point(|m| m.span.start < sentence.start);
+    let named = |m: &Mention| part_of(m).is_some_and(|(_, quality)| quality != Match::Weak);
+    tokens[sentence.end - 1].stop == Stop::Question
+        && !mentions[from..].iter().take_while(|m| m.span.start < sentence.end).any(named)
+}
