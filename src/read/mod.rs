@@ -111,7 +111,11 @@ fn drawn(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> {
     claims.extend(numbers);
     let there = presence::claims(note, spent, &claims);
     claims.extend(there);
-    claims.extend(name::claims(note));
+    let names = name::claims(note);
+    // A firm's name states nothing but itself: "Copper Basin Heat".
+    let named = |c: &Claim| names.iter().any(|n| n.is("water-heater", "brand") && n.at.contains(&c.at.start));
+    claims.retain(|c| !named(c));
+    claims.extend(names);
     // A room or a name alone is small talk: "I'm on the porch, waiting for the key."
     let weak = |c: &Claim| c.is("water-heater", "place") || c.is("water-heater", "brand");
     let styled = claims.iter().any(|c| c.is("water-heater", "style"));

@@ -1,6 +1,7 @@
 //! Numbers to claims: which reading of the catalogue a spoken quantity is.
 use super::claim::{Claim, Signs};
 use super::mention::Mention;
+use super::name::joined;
 use super::note::{Note, gap};
 use super::number::{self, Approx, Plausibility, Quantity};
 use super::reach;
@@ -318,8 +319,7 @@ fn fixture(note: &Note, at: &Range<usize>) -> Option<(Range<usize>, String)> {
         .filter(|m| m.is(note.lexicon, Role::Fixture) || m.is(note.lexicon, Role::Place))
         .filter(|m| follows_at(note, m.span.start) || stands_beside(note, &m.span, at))
         .min_by_key(|m| gap(&m.span, at))?;
-    let words: Vec<&str> = note.tokens[mention.span.clone()].iter().map(|t| t.text.as_str()).collect();
-    Some((mention.span.clone(), words.join(" ")))
+    Some((mention.span.clone(), joined(note, &mention.span)))
 }
 
 /// "Fifty four on the laundry bib": a bare number of the size of a pressure, taken where a gauge is screwed on.
