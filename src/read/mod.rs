@@ -111,10 +111,12 @@ fn drawn(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> {
     claims.extend(numbers);
     let there = presence::claims(note, spent, &claims);
     claims.extend(there);
-    let names = name::claims(note);
-    // A firm's name states nothing but itself: "Copper Basin Heat".
-    let named = |c: &Claim| names.iter().any(|n| n.is("water-heater", "brand") && n.at.contains(&c.at.start));
-    claims.retain(|c| !named(c));
+    let mut names = name::claims(note);
+    let within = |name: &Claim, c: &Claim| name.is("water-heater", "brand") && name.at.contains(&c.at.start);
+    // Words that state something as a whole are no maker ("lectric"); a firm's name states nothing else, whatever is in
+    // it ("Copper Basin Heat").
+    names.retain(|name| !claims.iter().any(|c| within(name, c) && name.at.end <= c.at.end));
+    claims.retain(|c| !names.iter().any(|name| within(name, c)));
     claims.extend(names);
     // A room or a name alone is small talk: "I'm on the porch, waiting for the key."
     let weak = |c: &Claim| c.is("water-heater", "place") || c.is("water-heater", "brand");

@@ -38,10 +38,12 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, stated: &[Clai
 
 /// Whether the part is said to be there, with the tokens that say so; nothing if it is only named in passing.
 fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[Claim]) -> Option<(bool, Range<usize>)> {
-    if note.oblique(&mention.span) {
+    let denied = note.scopes.of(mention.span.clone()) == Polarity::Negated;
+    // "Looked for a disconnect, none": what was looked for is meant, what stands behind another preposition is not.
+    if note.oblique(&mention.span) && !(denied && sought(note, &mention.span)) {
         return None;
     }
-    if note.scopes.of(mention.span.clone()) == Polarity::Negated && negation_is_its_own(note, mention, stated) {
+    if denied && negation_is_its_own(note, mention, stated) {
         return Some((false, mention.span.clone()));
     }
     if let Some((there, cue)) = cue_of(note, mention) {
@@ -53,8 +55,17 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[Claim]) -> Op
     let proves = part.presence.as_deref().is_some_and(|key| key.ends_with(".presence"));
     let told =
         proves && stated.iter().any(|c| c.part.as_ref() == Some(&mention.span) && Some(c.component.as_str()) == own);
-    let subject = part.named || has_before(note, mention);
+    // To name a vent is not to say that it is connected.
+    let joins = proves && part.there != "present";
+    let subject = !joins && (part.named || has_before(note, mention));
     (subject && !told && !note.negated(&mention.span)).then(|| (true, mention.span.clone()))
+}
+
+/// Whether a part is what was looked for.
+fn sought(note: &Note, part: &Range<usize>) -> bool {
+    let before = part.start.saturating_sub(3)..part.start;
+    before.clone().any(|at| note.text(at) == "for")
+        && (part.start.saturating_sub(8)..part.start).any(|at| matches!(note.text(at), "looked" | "looking" | "searched"))
 }
 
 /// A negation near a part is its own unless it belongs to what is said of the part: "the valve is not leaking".
@@ -127,7 +138,7 @@ fn closes(note: &Note, cue: &Mention) -> bool {
 /// "There's a", "it's got a", "I see a", "with a" before the part.
 fn has_before(note: &Note, mention: &Mention) -> bool {
     let clause = note.clause(mention.span.start);
-    note.tokens[clause.start..mention.span.start].iter().rev().take(6).any(|t| {
+    note.tokens[clause.start..mention.span.end - 1].iter().rev().take(6).any(|t| {
         matches!(
             t.text.as_str(),
             "there"

@@ -23,6 +23,8 @@ const SECOND_MEANING: f64 = 0.6;
 const STANDS_FOR: f64 = 0.25;
 /// Each other part told of in between pushes a carried-over one this much further.
 const SHIFT: f64 = 0.7;
+/// "Either" stands so close behind what is said of both.
+const BOTH_WITHIN: usize = 3;
 const PRONOUNS: [&str; 8] = ["it", "its", "that", "they", "them", "this", "those", "which"];
 
 /// The nearest part that one of the fitting components is named by.
@@ -58,7 +60,7 @@ pub fn find(note: &Note, at: &Range<usize>, fits: &dyn Fn(&str) -> bool) -> Opti
     }
     let (cost, mention, components, matched) = best?;
     let mut parts: Vec<_> = components.into_iter().map(|c| (c, mention.span.clone())).collect();
-    if note.sentence_of(mention.span.start) == sentence {
+    if note.sentence_of(mention.span.start) == sentence || shares(note, at) {
         share_list(note, near, mention, fits, at, &mut parts);
     }
     Some(Reach { cost, parts, matched })
@@ -212,12 +214,18 @@ fn share_list(
             break;
         }
     }
-    let both =
-        note.mentions_in(&(found.span.end..at.end)).iter().any(|m| m.is(note.lexicon, crate::lexicon::Role::Both));
-    if both {
+    if shares(note, at) {
         let known: Vec<String> = found_components(note, found);
         near[..place].iter().rev().find(|m| !found_components(note, m).iter().any(|c| known.contains(c)) && add(m));
     }
+}
+
+/// Whether words are said of two parts: "both are dry", "no leaks at either one".
+fn shares(note: &Note, at: &Range<usize>) -> bool {
+    let sentence = note.sentence(at.start);
+    let until = (at.end + BOTH_WITHIN).min(sentence.end).max(at.end);
+    let from = note.clause(at.start).start;
+    note.mentions_in(&(from..until)).iter().any(|m| m.is(note.lexicon, crate::lexicon::Role::Both))
 }
 
 fn found_components(note: &Note, mention: &Mention) -> Vec<String> {

@@ -143,7 +143,8 @@ fn what_recognisers_write_for_a_term_gives_its_fact_with_less_confidence() {
             continue;
         }
         let sentence = carrier.replace("{}", heard);
-        let (right, sure) = stated(&lexicon, &carrier.replace("{}", term), key).unwrap();
+        let plain = carrier.replace("{}", term);
+        let (right, sure) = stated(&lexicon, &plain, key).unwrap_or_else(|| panic!("{plain} gives no {key}"));
         assert_eq!(right, *value, "the term itself: {}", carrier.replace("{}", term));
         match stated(&lexicon, &sentence, key) {
             Some((given, confidence)) if given == *value => {

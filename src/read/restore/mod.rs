@@ -112,7 +112,7 @@ mod tests {
              the drain pan is missing there's no expansion tank",
         );
         assert!(cut.contains("dry. the discharge"), "{cut}");
-        assert!(cut.contains("floor. the drain pan is missing, there"), "{cut}");
+        assert!(cut.contains("floor. the drain pan is missing. there"), "{cut}");
     }
 
     #[test]

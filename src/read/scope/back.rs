@@ -4,7 +4,7 @@ use super::clause::verb_follows;
 use super::cue::{Kind, Reach};
 use super::group::{BINDING, GROUP_PAUSE_MS};
 use super::reach::{FARTHEST, Field};
-use super::word::class;
+use super::word::{Lexeme, class};
 use std::ops::Range;
 
 /// Words that a subject has, at most.
@@ -105,6 +105,20 @@ impl Field<'_> {
         subject.is_some_and(|i| i > 0 && self.words[i].is(class::PRON) && self.words[i].is(class::OBJECT))
     }
 
+    /// Whether the subject before `at` is but the speaker: "I could not find".
+    pub fn is_speaker(&self, at: usize) -> bool {
+        let spoken = |word: &Lexeme| word.is(class::PRON) && !word.is(class::OBJECT);
+        let sentence = self.clauses.sentence(at);
+        let subject = (sentence.start..at).rev().find(|&i| !self.words[i].is(class::AUX | class::SOFT));
+        subject.is_some_and(|i| i > sentence.start && spoken(&self.words[i]))
+    }
+
+    /// Whether a cue stands right behind "but", or set off by commas.
+    pub fn turns(&self, at: usize, end: usize) -> bool {
+        let turn = at > 0 && (at.saturating_sub(2)..at).any(|i| self.hit(i).is_some_and(|hit| hit.kind == Kind::Stop));
+        self.is_last(end) && (turn || self.is_fragment(at, end))
+    }
+
     /// Whether a cue is a whole sentence.
     pub fn stands_alone(&self, at: usize, end: usize) -> bool {
         let sentence = self.clauses.sentence(at);
@@ -125,7 +139,7 @@ impl Field<'_> {
         }
         let sentence = self.clauses.sentence(at);
         if sentence.start < at {
-            return Some(self.fragment_before(at));
+            return Some(self.with_thing(self.fragment_before(at)));
         }
         let before = self.clauses.sentence(at - 1);
         let verbless = !self.words[before.clone()].iter().any(|w| w.is(class::FINITE));
@@ -155,7 +169,9 @@ impl Field<'_> {
         }
         let before = match start {
             0 => return None,
-            _ if start > sentence.start => self.advice_before(start).unwrap_or_else(|| self.fragment_before(start)),
+            _ if start > sentence.start => {
+                self.advice_before(start).unwrap_or_else(|| self.with_thing(self.fragment_before(start)))
+            }
             _ => self.clauses.sentence(start - 1),
         };
         // In "if this were a finished room it'd need one, but it isn't" the condition is denied, not what hangs on it.
@@ -181,6 +197,19 @@ impl Field<'_> {
         let named = before.is_some_and(|i| self.words[i].is(class::HEAD | class::FINDING));
         let new = self.words[end].is(class::DET) || verb_follows(self.words, end);
         self.clauses.bare && named && new
+    }
+
+    /// A fragment that names no thing, widened to the one before it that does: "the trap, honestly, none".
+    fn with_thing(&self, fragment: Range<usize>) -> Range<usize> {
+        let names = |range: &Range<usize>| self.thing_starts[range.clone()].contains(&true);
+        let sentence = self.clauses.sentence(fragment.start);
+        // "Some houses have a pan, some don't" is no answer on the first.
+        let others = fragment.len() == 1 && self.words[fragment.start].is(class::DET);
+        if names(&fragment) || others || fragment.start == sentence.start {
+            return fragment;
+        }
+        let before = self.fragment_before(fragment.start);
+        if names(&before) { before.start..fragment.end } else { fragment }
     }
 
     /// The words before `at` back to the last comma, clause or group.

@@ -147,6 +147,10 @@ impl<'a> Marker<'a> {
     fn negate(&mut self, at: usize, end: usize, reach: Reach) {
         let under = self.marks[at].negated;
         match reach {
+            // "The trap I could not find."
+            Reach::Verb if self.field.is_last(end) && self.field.is_speaker(at) => {
+                self.answer(at, end, Reach::Anaphor, Polarity::Negated);
+            }
             // "straps also not", "the pipe is lacking": nothing follows that could be meant.
             Reach::Verb | Reach::Lack if self.field.is_last(end) && at > 0 => self.negate(at, end, Reach::Subject),
             Reach::Noun | Reach::Each if self.field.is_last(end) && at > 0 => {
@@ -170,6 +174,10 @@ impl<'a> Marker<'a> {
                 for word in self.field.forward(end, reach) {
                     self.marks[word].negated = !(under && self.marks[word].negated);
                 }
+            }
+            // "Required but missing", "I would expect one, not present": what should be is not.
+            Reach::Subject if self.field.turns(at, end) && at > 0 && self.supposed_before(at) => {
+                self.answer(at, end, Reach::Answer, Polarity::Negated);
             }
             // "Cap? Missing."
             Reach::Subject if self.field.stands_alone(at, end) => {
@@ -198,6 +206,11 @@ impl<'a> Marker<'a> {
                 self.set(at, end, hit, |mark| mark.negated = true);
             }
         }
+    }
+
+    /// Whether what stands before `at` was only supposed.
+    fn supposed_before(&self, at: usize) -> bool {
+        self.marks[at.saturating_sub(2)..at].iter().any(|mark| mark.supposed)
     }
 
     fn answer(&mut self, at: usize, end: usize, reach: Reach, polarity: Polarity) {

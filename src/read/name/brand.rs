@@ -1,0 +1,298 @@
+//! Makers: named by a cue, or standing alone where the heater is introduced.
+use crate::lexicon::{Match, Role, TermRef, fold};
+use crate::read::claim::Claim;
+use crate::read::mention::Mention;
+use crate::read::note::{Note, part_of};
+use crate::read::number;
+use crate::read::token::Stop;
+use crate::record::Value;
+use std::ops::Range;
+
+/// Words that end a name or never begin one.
+#[rustfmt::skip]
+const NO_NAME: &[&str] = &[
+    "um", "uh", "er", "ah", "the", "a", "an", "is", "was", "it", "its", "and", "or", "of", "on", "in", "at", "to",
+    "for", "with", "no", "not", "this", "that", "i", "we", "you", "they", "here", "there", "by", "from", "but",
+    "so", "which", "who", "what", "as", "model", "serial", "number", "year", "made", "built", "brand", "maker",
+    "unknown", "illegible", "looks", "like", "my", "me", "some", "guess", "believe", "think", "says", "reads",
+    "manufactured", "'s", "be", "are", "has", "yeah", "monday", "tuesday", "wednesday", "thursday", "friday",
+    "saturday", "sunday", "january", "february", "april", "june", "july", "august", "september", "october",
+    "november", "december",
+];
+
+/// Makers: after "made by", before "is the brand", or a name standing alone where the heater is introduced.
+pub fn claims(note: &Note) -> Vec<Claim> {
+    let mut claims: Vec<Claim> = Vec::new();
+    let mut push = |span: Range<usize>, reach: f64| {
+        if !note.observed(&span) && !note.scopes.hedged(span.clone()) {
+            return;
+        }
+        if note.scopes.elsewhere(span.clone())
+            || claims.iter().any(|c: &Claim| c.at.start < span.end && span.start < c.at.end)
+        {
+            return;
+        }
+        let mut claim =
+            Claim::new("water-heater", "brand", Value::Text(title(note, &span)), span.clone(), "maker's name");
+        claim.signs.reach = reach;
+        claim.signs.word = note.surety(&span);
+        claim.signs.hedged = note.scopes.hedged(span);
+        claims.push(claim);
+    };
+    for cue in note.side.iter().filter(|m| m.is(note.lexicon, Role::Brand)) {
+        let strong = strong_cue(note, cue);
+        if let Some(span) = name_after(note, cue.span.end, strong) {
+            push(span, if strong { 0.1 } else { 0.8 });
+        }
+    }
+    for cue in note.side.iter().filter(|m| m.is(note.lexicon, Role::BrandBefore)) {
+        if let Some(span) = name_before(note, cue.span.start) {
+            push(span, 0.5);
+        }
+    }
+    for clause in &note.segments.clauses {
+        if let Some(span) = lone_name(note, clause) {
+            push(span, 1.2);
+        }
+    }
+    claims
+}
+
+fn strong_cue(note: &Note, cue: &Mention) -> bool {
+    note.tokens[cue.span.clone()].iter().any(|t| {
+        matches!(
+            t.text.as_str(),
+            "made"
+                | "brand"
+                | "maker"
+                | "make"
+                | "manufacturer"
+                | "manufactured"
+                | "built"
+                | "branded"
+                | "badge"
+                | "nameplate"
+        )
+    })
+}
+
+/// Whether a token can be part of a name: unknown to the trade and to everyday English, or a capital inside a sentence.
+fn namely(note: &Note, at: usize) -> bool {
+    let Some(token) = note.tokens.get(at) else { return false };
+    let word = token.text.as_str();
+    let street = matches!(
+        note.text(at + 1),
+        "lane"
+            | "street"
+            | "road"
+            | "drive"
+            | "avenue"
+            | "court"
+            | "way"
+            | "boulevard"
+            | "place"
+            | "circle"
+            | "terrace"
+    );
+    let number = note
+        .quantities_in(&(at.saturating_sub(6)..at + 1))
+        .iter()
+        .any(|q| q.span.contains(&at) || (q.span.end == at && q.distractor.is_some()));
+    if street || number {
+        return false;
+    }
+    if word.len() < 2 || NO_NAME.contains(&word) || word.contains(|c: char| !c.is_alphabetic()) {
+        return false;
+    }
+    let first = note.sentence(at).start == at;
+    let folded = fold(word);
+    let trade = note.lexicon.vocabulary.contains(&folded);
+    let unknown = !trade && !is_english(note, word);
+    unknown || (token.capital && !first && !trade) || (token.capital && note.clause(at).len() <= 3 && !trade)
+}
+
+/// Whether everyday English has a word, or what it is the plural of.
+fn is_english(note: &Note, word: &str) -> bool {
+    let english = &note.lexicon.english;
+    english.contains(word)
+        || english.contains(fold(word).as_str())
+        || word.strip_suffix('s').is_some_and(|one| one.len() > 3 && english.contains(one))
+}
+
+/// A further word of a firm's name: a capital within the sentence that is no word for the heater itself.
+fn firm_word(note: &Note, at: usize) -> bool {
+    let Some(token) = note.tokens.get(at) else { return false };
+    let heater = |m: &Mention| {
+        m.span == (at..at + 1)
+            && m.terms.iter().any(|(term, _)| match term {
+                TermRef::Saying(index) => {
+                    let states = note.lexicon.sayings[*index].states.list();
+                    states.iter().any(|s| s.starts_with("water-heater.energy") || s.starts_with("water-heater.style"))
+                }
+                TermRef::Part(index) => note.lexicon.parts[*index].component.list().iter().any(|c| c == "water-heater"),
+                _ => false,
+            })
+    };
+    token.capital
+        && token.text.len() > 2
+        && token.text.chars().all(char::is_alphabetic)
+        && !NO_NAME.contains(&token.text.as_str())
+        && !counted(note, at)
+        && !note.mentions_in(&(at.saturating_sub(1)..at + 1)).iter().any(|m| m.span.len() > 1 || heater(m))
+}
+
+/// Whether a word is part of a number.
+fn counted(note: &Note, at: usize) -> bool {
+    note.quantities_in(&(at.saturating_sub(6)..at + 1)).iter().any(|q| q.span.contains(&at))
+}
+
+/// The name that begins right here, over "and" within it.
+fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
+    let plain = |at: usize| {
+        note.tokens.get(at).is_some_and(|t| {
+            t.text.len() > 1
+                && t.text.chars().all(char::is_alphabetic)
+                && !NO_NAME.contains(&t.text.as_str())
+                && !note.lexicon.vocabulary.contains(&fold(&t.text))
+                && !counted(note, at)
+        })
+    };
+    let fits = |at: usize| {
+        namely(note, at)
+            || (loose && (plain(at) || (note.tokens.get(at).is_some_and(|t| t.capital) && second_name(note, at))))
+    };
+    if !fits(start) {
+        return None;
+    }
+    let mut end = start + 1;
+    while end < note.tokens.len() && end < start + 4 && note.tokens[end - 1].stop == Stop::None {
+        let joins = matches!(note.text(end), "and" | "&")
+            && note.tokens[end].stop == Stop::None
+            && (fits(end + 1) || second_name(note, end + 1));
+        if joins {
+            end += 2;
+        } else if (fits(end) && (namely(note, end) || !loose || note.tokens[end].capital)) || firm_word(note, end) {
+            end += 1;
+        } else {
+            break;
+        }
+    }
+    Some(start..end)
+}
+
+/// The second half of a firm's name may be any word that is no term of its own: "Pell and Stone".
+fn second_name(note: &Note, at: usize) -> bool {
+    note.tokens.get(at).is_some_and(|t| {
+        t.text.len() > 2 && t.text.chars().all(char::is_alphabetic) && !NO_NAME.contains(&t.text.as_str())
+    }) && note.mentions_in(&(at..at + 1)).is_empty()
+}
+
+fn name_after(note: &Note, from: usize, strong: bool) -> Option<Range<usize>> {
+    let mut at = from;
+    // A comma after the cue is a breath: "maker, Halvorsen".
+    while at < from + 3
+        && matches!(note.text(at), "a" | "an" | "the" | "is" | "'s" | "it" | "of" | "by" | "maybe" | "like" | "um")
+    {
+        at += 1;
+    }
+    let sentence_ended = at > 0 && at > from && note.tokens[at - 1].stop >= Stop::Sentence;
+    if sentence_ended || (from > 0 && note.tokens[from - 1].stop >= Stop::Sentence && !strong) {
+        return None;
+    }
+    name_from(note, at, strong)
+}
+
+fn name_before(note: &Note, until: usize) -> Option<Range<usize>> {
+    let mut start = until;
+    while start > 0 && until - start < 3 && note.tokens[start - 1].stop == Stop::None
+        || (start == until && start > 0 && note.tokens[start - 1].stop == Stop::Comma)
+    {
+        let word = note.text(start - 1);
+        let joins = matches!(word, "and" | "&") && start < until && start >= 2 && namely(note, start - 2);
+        if namely(note, start - 1)
+            || joins
+            || (note.tokens[start - 1].capital
+                && !NO_NAME.contains(&word)
+                && !note.lexicon.vocabulary.contains(&fold(word)))
+        {
+            start -= 1;
+        } else {
+            break;
+        }
+    }
+    let begins = start < until && !matches!(note.text(start), "and" | "&");
+    begins.then_some(start..until)
+}
+
+/// A clause that is nothing but a name, in a sentence that introduces the heater or near one.
+fn lone_name(note: &Note, clause: &Range<usize>) -> Option<Range<usize>> {
+    let here = note.sentence_of(clause.start);
+    let sentence = |at: usize| note.segments.sentences.get(at).cloned().unwrap_or(0..0);
+    let near = sentence(here.saturating_sub(1)).start..sentence(here).end;
+    let wide = sentence(here.saturating_sub(2)).start..near.end;
+    let close = introduces(note, &near);
+    if !close && !introduces(note, &wide) && !dated(note, &sentence(here)) {
+        return None;
+    }
+    let span = firm(note, clause).or_else(|| {
+        let inside = clause.clone().find(|at| namely(note, *at))?;
+        name_from(note, inside, false)
+    })?;
+    let alone = span.start == clause.start && span.end == clause.end;
+    let unknown = span.clone().all(|at| !is_english(note, note.text(at)) || matches!(note.text(at), "and" | "&"));
+    let capital = span.clone().all(|at| note.tokens[at].capital || matches!(note.text(at), "and" | "&"));
+    // A first word alone greets or sighs more often than it names: "Aloha.", "Hmm."
+    let long = span.len() > 1 || (note.text(span.start).len() > 3 && span.start > 0);
+    (long && if close { alone || unknown } else { alone && unknown && capital }).then_some(span)
+}
+
+/// Two to four capitals that make up a clause within a sentence that is not all in capitals: "Red Dirt Thermal".
+fn firm(note: &Note, clause: &Range<usize>) -> Option<Range<usize>> {
+    let small = |at: usize| note.tokens.get(at).is_some_and(|t| !t.capital);
+    let word = |at: usize| {
+        let first = at + 1 < clause.end && note.tokens[at].capital && !NO_NAME.contains(&note.text(at));
+        firm_word(note, at) || first || matches!(note.text(at), "and" | "&")
+    };
+    let ours = |m: &Mention| part_of(m).is_some_and(|(_, quality)| quality != Match::Weak) && m.span.len() > 1;
+    let unknown = clause.clone().any(|at| !note.lexicon.vocabulary.contains(&fold(note.text(at))));
+    let named = (2..=4).contains(&clause.len())
+        && note.sentence(clause.start).start < clause.start
+        && small(clause.start - 1)
+        && clause.clone().all(word)
+        && (unknown || clause.len() > 2)
+        && !note.mentions_in(clause).iter().any(ours);
+    named.then(|| clause.clone())
+}
+
+/// Whether the words tell what heater it is: its energy, kind, volume, plate.
+fn introduces(note: &Note, range: &Range<usize>) -> bool {
+    let told = |m: &Mention| {
+        m.terms.iter().any(|(term, _)| match term {
+            TermRef::Saying(index) => {
+                let states = note.lexicon.sayings[*index].states.list();
+                states.iter().any(|s| s.starts_with("water-heater.energy") || s.starts_with("water-heater.style"))
+            }
+            TermRef::Part(index) => matches!(note.lexicon.parts[*index].id.as_str(), "heater" | "data-plate"),
+            _ => false,
+        })
+    };
+    let volume = |q: &number::Quantity| q.unit.is_some_and(|u| number::convert(1.0, u, "gal").is_some());
+    note.mentions_in(range).iter().any(told) || note.quantities_in(range).iter().any(volume)
+}
+
+/// Whether a year is said: "Cedarbank, twenty nineteen."
+fn dated(note: &Note, range: &Range<usize>) -> bool {
+    note.quantities_in(range).iter().any(|q| q.year.is_some() && q.unit.is_none() && q.distractor.is_none())
+}
+
+fn title(note: &Note, span: &Range<usize>) -> String {
+    let word = |text: &str| {
+        if matches!(text, "and" | "&") {
+            return "and".to_owned();
+        }
+        let mut letters = text.chars();
+        letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
+    };
+    let words: Vec<String> = note.tokens[span.clone()].iter().map(|t| word(&t.text)).collect();
+    words.join(" ")
+}

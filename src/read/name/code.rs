@@ -1,0 +1,45 @@
+//! Model and serial numbers, spelled out or written.
+use crate::lexicon::Role;
+use crate::read::claim::Claim;
+use crate::read::note::Note;
+use crate::read::number;
+use crate::record::Value;
+use std::ops::Range;
+
+/// All of a note.
+pub fn claims(note: &Note) -> Vec<Claim> {
+    let spelled = number::spelled(&note.tokens);
+    let mut claims: Vec<Claim> = Vec::new();
+    for (role, attribute) in [(Role::Model, "model"), (Role::Serial, "serial")] {
+        for cue in note.cues(role) {
+            let from = cue.span.end;
+            let until = from + 6;
+            let written = spelled
+                .iter()
+                .find(|s| s.span.start >= from && s.span.start < until)
+                .map(|s| (s.span.clone(), s.text.clone()));
+            let Some((span, text)) = written.or_else(|| written_code(note, from, until)) else { continue };
+            if !note.observed(&span) {
+                continue;
+            }
+            let mut claim =
+                Claim::new("water-heater", attribute, Value::Text(text.to_uppercase()), span.clone(), attribute);
+            claim.part = Some(cue.span.clone());
+            claim.signs.word = note.surety(&span);
+            claim.signs.number = true;
+            claims.push(claim);
+        }
+    }
+    claims
+}
+
+/// A word with figures in it, as recognisers write spelled codes.
+fn written_code(note: &Note, from: usize, until: usize) -> Option<(Range<usize>, String)> {
+    let at = (from..until.min(note.tokens.len())).find(|at| note.text(*at).contains(|c: char| c.is_ascii_digit()))?;
+    let mut end = at + 1;
+    while end < note.tokens.len() && note.tokens[end].joined {
+        end += 1;
+    }
+    let text: String = note.tokens[at..end].iter().map(|t| t.text.as_str()).collect();
+    Some((at..end, text.chars().filter(|c| c.is_alphanumeric()).collect()))
+}
