@@ -10,8 +10,22 @@ use std::ops::Range;
 #[derive(Debug, Default)]
 pub struct Carry(Vec<usize>);
 
-const ANSWERS: [&str; 14] =
-    ["yes", "yep", "yeah", "yup", "aye", "no", "nope", "nah", "none", "negative", "affirmative", "correct", "sure", "sir"];
+const ANSWERS: [&str; 14] = [
+    "yes",
+    "yep",
+    "yeah",
+    "yup",
+    "aye",
+    "no",
+    "nope",
+    "nah",
+    "none",
+    "negative",
+    "affirmative",
+    "correct",
+    "sure",
+    "sir",
+];
 
 impl Carry {
     pub fn of(segments: &Segments, tokens: &[Token], mentions: &[Mention]) -> Self {

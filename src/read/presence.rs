@@ -4,6 +4,7 @@ use super::mention::Mention;
 use super::note::{Note, part_of};
 use super::reach::weak_holds;
 use super::scope::Polarity;
+use super::token::Stop;
 use crate::lexicon::{Kind, Match, Part, Role};
 use crate::record::Value;
 use std::ops::Range;
@@ -65,7 +66,8 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[Claim]) -> Op
 fn sought(note: &Note, part: &Range<usize>) -> bool {
     let before = part.start.saturating_sub(3)..part.start;
     before.clone().any(|at| note.text(at) == "for")
-        && (part.start.saturating_sub(8)..part.start).any(|at| matches!(note.text(at), "looked" | "looking" | "searched"))
+        && (part.start.saturating_sub(8)..part.start)
+            .any(|at| matches!(note.text(at), "looked" | "looking" | "searched"))
 }
 
 /// A negation near a part is its own unless it belongs to what is said of the part: "the valve is not leaking".
@@ -85,10 +87,13 @@ fn cue_of(note: &Note, mention: &Mention) -> Option<(bool, Range<usize>)> {
     let sentence = note.sentence(mention.span.start);
     let after = note.mentions_in(&(mention.span.end..sentence.end));
     let mut last = mention.span.clone();
-    for next in after {
+    // "There is, not leaking" does not say "there is not".
+    let whole = |m: &&Mention| note.tokens[m.span.start..m.span.end - 1].iter().all(|t| t.stop == Stop::None);
+    for next in after.iter().filter(|m| m.span.is_empty() || part_of(m).is_some() || whole(m)) {
         let there = match next.role(note.lexicon) {
             Some(Role::There) => true,
-            Some(Role::Gone) => false,
+            // "It's not missing."
+            Some(Role::Gone) => denies(note, next),
             Some(Role::Both) => continue,
             _ if part_of(next).is_some() && note.only_list_words(last.end..next.span.start) => {
                 last = next.span.clone();
@@ -104,6 +109,12 @@ fn cue_of(note: &Note, mention: &Mention) -> Option<(bool, Range<usize>)> {
         return Some((there && !negated, next.span.clone()));
     }
     answered(note, mention)
+}
+
+/// Whether a "not" stands right before a word of absence.
+fn denies(note: &Note, gone: &Mention) -> bool {
+    let before = gone.span.start.checked_sub(1).map_or("", |at| note.text(at));
+    gone.words == 1 && (before == "not" || before.ends_with("n't"))
 }
 
 /// "Pan? None." and "Disconnect. Yes.": the answer stands in the sentence after.

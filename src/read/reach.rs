@@ -2,7 +2,7 @@
 use super::mention::Mention;
 use super::note::{Note, part_of};
 use super::token::Stop;
-use crate::lexicon::{Match, TermRef};
+use crate::lexicon::{Match, Part, TermRef};
 use std::ops::Range;
 
 /// A part found for a statement, or several where a list shares it.
@@ -26,6 +26,9 @@ const SHIFT: f64 = 0.7;
 /// "Either" stands so close behind what is said of both.
 const BOTH_WITHIN: usize = 3;
 const PRONOUNS: [&str; 8] = ["it", "its", "that", "they", "them", "this", "those", "which"];
+
+/// Where on a part something is said to be does not name another part as surely.
+const BODY: f64 = 1.0;
 
 /// The nearest part that one of the fitting components is named by.
 pub fn find(note: &Note, at: &Range<usize>, fits: &dyn Fn(&str) -> bool) -> Option<Reach> {
@@ -51,7 +54,7 @@ pub fn find(note: &Note, at: &Range<usize>, fits: &dyn Fn(&str) -> bool) -> Opti
             part.component.list().iter().enumerate().filter(|(_, c)| fits(c)).collect();
         let Some((rank, first)) = fitting.first() else { continue };
         let second = if *rank > 0 && !part.all { SECOND_MEANING } else { 0.0 };
-        let cost = distance(note, at, mention) + second;
+        let cost = distance(note, at, mention) + second + if whereabouts(note, at, mention, part) { BODY } else { 0.0 };
         if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
             let components =
                 if part.all { fitting.iter().map(|(_, c)| (*c).clone()).collect() } else { vec![(*first).clone()] };
@@ -64,6 +67,20 @@ pub fn find(note: &Note, at: &Range<usize>, fits: &dyn Fn(&str) -> bool) -> Opti
         share_list(note, near, mention, fits, at, &mut parts);
     }
     Some(Reach { cost, parts, matched })
+}
+
+/// Whether "from the bottom", "at the seam" only tell where on the part named right before: "the expansion tank leaks at
+/// the seam".
+fn whereabouts(note: &Note, at: &Range<usize>, place: &Mention, part: &Part) -> bool {
+    let body = place.span.start >= at.end
+        && note.oblique(&place.span)
+        && part.component.list().first().is_some_and(|c| c == "casing");
+    let named = |m: &&Mention| part_of(m).is_some_and(|(_, quality)| quality != Match::Weak);
+    let subject = || note.mentions_in(&(note.sentence(at.start).start..at.start)).iter().rev().find(named);
+    body && subject().is_some_and(|m| {
+        let near = note.clause_of(m.span.start) == note.clause_of(at.start) || m.span.end + 2 >= at.start;
+        near && !note.oblique(&m.span)
+    })
 }
 
 /// Words that state something of one component alone name it too: "B vent, connected".

@@ -209,6 +209,30 @@ fn widened(note: &Note, clause: &Range<usize>) -> Range<usize> {
     if bare { clause.start..next.end } else { clause.clone() }
 }
 
+/// "Outlet, heavy": so short a sentence may be nothing but a part and a degree.
+const TERSE: usize = 6;
+
+/// Whether the sentences right before speak of rust, or give degrees alone as this one does.
+fn rust_is_the_topic(note: &Note, at: usize) -> bool {
+    let rust = |t: &TermRef| match t {
+        TermRef::Saying(i) => note.lexicon.sayings[*i].states.list().iter().any(|s| s.starts_with("corrosion")),
+        _ => false,
+    };
+    let mut sentence = note.sentence_of(at);
+    while sentence > 0 {
+        sentence -= 1;
+        let before = note.segments.sentences[sentence].clone();
+        let said = note.mentions_in(&before);
+        if said.iter().any(|m| m.terms.iter().any(|(t, _)| rust(t))) {
+            return true;
+        }
+        if before.len() > TERSE || !said.iter().any(|m| degree_of(note, m).is_some()) {
+            return before.len() <= 2 && sentence > 0 && said.is_empty();
+        }
+    }
+    false
+}
+
 /// The degree a cue stands for.
 pub fn degree_of(note: &Note, mention: &Mention) -> Option<&'static str> {
     match mention.role(note.lexicon)? {
@@ -250,7 +274,8 @@ pub fn bare_degrees(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, claims: 
         let clause = note.clause(mention.span.start);
         let sentence = note.sentence(mention.span.start);
         let corroded = |c: &&Claim| c.attribute == "corrosion" && sentence.contains(&c.at.start);
-        let elsewhere = claims.iter().filter(corroded).any(|c| c.at.start < clause.start);
+        let elsewhere = claims.iter().filter(corroded).any(|c| c.at.start < clause.start)
+            || (sentence.len() <= TERSE && rust_is_the_topic(note, sentence.start));
         let own = claims.iter().filter(corroded).any(|c| clause.contains(&c.at.start));
         if !elsewhere || own {
             continue;

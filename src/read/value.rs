@@ -324,10 +324,10 @@ fn fixture(note: &Note, at: &Range<usize>) -> Option<(Range<usize>, String)> {
 
 /// "Fifty four on the laundry bib": a bare number of the size of a pressure, taken where a gauge is screwed on.
 fn taken_at_fixture(note: &Note, quantity: &Quantity) -> bool {
-    let clause = note.clause(quantity.span.start);
-    let hot = note.tokens[clause]
-        .iter()
-        .any(|t| matches!(t.text.as_str(), "hot" | "temperature" | "temp" | "thermometer" | "degree" | "degrees"));
+    let before = note.sentence(quantity.span.start).start..note.clause(quantity.span.start).end;
+    let hot = note.tokens[before].iter().any(|t| {
+        matches!(t.text.as_str(), "hot" | "temperature" | "temp" | "thermometer" | "scald" | "degree" | "degrees")
+    });
     !hot && (30.0..=160.0).contains(&quantity.value) && fixture(note, &quantity.span).is_some()
 }
 

@@ -74,7 +74,8 @@ fn likelihood(weights: &HashMap<&str, Weight>, features: &[String]) -> [f64; CLA
 /// The lexicon's examples, shuffled and dealt into notes: sentences of every kind next to every other.
 fn dealt(lexicon: &Lexicon) -> Vec<String> {
     let shown = |entry: crate::lexicon::Entry<'_>| {
-        let texts: Vec<String> = entry.yes.iter().flat_map(|y| y.text.list().to_vec()).chain(entry.no.to_vec()).collect();
+        let texts: Vec<String> =
+            entry.yes.iter().flat_map(|y| y.text.list().to_vec()).chain(entry.no.to_vec()).collect();
         texts
     };
     let mut examples: Vec<String> = lexicon.entries().flat_map(shown).map(ended).collect();

@@ -119,6 +119,17 @@ impl Field<'_> {
         self.is_last(end) && (turn || self.is_fragment(at, end))
     }
 
+    /// The list that a cue heads: it opens the sentence, a comma follows, and then nothing but things.
+    pub fn listed(&self, at: usize, end: usize) -> Option<Range<usize>> {
+        let sentence = self.clauses.sentence(at);
+        let rest = end..sentence.end;
+        let heads = at == sentence.start && self.words[end - 1].stop == Stop::Comma && !rest.is_empty();
+        let states = |i: usize| self.words[i].is(class::FINITE | class::STATE) || self.hit(i).is_some();
+        let things =
+            || self.thing_starts[rest.clone()].contains(&true) || self.words[rest.start].is(class::DET | class::HEAD);
+        (heads && things() && !rest.clone().any(states)).then_some(rest)
+    }
+
     /// Whether a cue is a whole sentence.
     pub fn stands_alone(&self, at: usize, end: usize) -> bool {
         let sentence = self.clauses.sentence(at);

@@ -62,6 +62,8 @@ pub enum Reach {
     Inside,
     /// Like `Verb`, where a predicate and no noun follows: "nothing leaking".
     Predicate,
+    /// The list after the comma that ends it: "missing: pan, straps, and trap".
+    Head,
     /// The clause it stands in.
     Clause,
     /// The clause that it opens, if it opens one: "the furnace ...".
@@ -207,7 +209,10 @@ impl Cues {
         let mut at = 0;
         while at < words.len() {
             // "it is" answers, "it is not" does not.
-            let denied = |hit: &Hit| hit.kind == Kind::Affirmed && words.get(at + hit.len).is_some_and(|w| w.id == NOT);
+            let denied = |hit: &Hit| {
+                let goes_on = words[at + hit.len - 1].stop == Stop::None;
+                hit.kind == Kind::Affirmed && goes_on && words.get(at + hit.len).is_some_and(|w| w.id == NOT)
+            };
             let hit = self.longest(&words[at..]).filter(|hit| !denied(hit) && !self.open_ended(words, at, hit));
             // "Never plug a relief valve", but "somebody never put the cap on".
             let led =

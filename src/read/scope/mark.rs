@@ -147,6 +147,12 @@ impl<'a> Marker<'a> {
     fn negate(&mut self, at: usize, end: usize, reach: Reach) {
         let under = self.marks[at].negated;
         match reach {
+            // "Missing: pan, straps, and trap."
+            Reach::Subject | Reach::Head if self.field.listed(at, end).is_some() => {
+                let listed = self.field.listed(at, end).unwrap_or(end..end);
+                self.marks[listed].iter_mut().for_each(|mark| mark.negated = true);
+            }
+            Reach::Head => {}
             // "The trap I could not find."
             Reach::Verb if self.field.is_last(end) && self.field.is_speaker(at) => {
                 self.answer(at, end, Reach::Anaphor, Polarity::Negated);
@@ -161,6 +167,10 @@ impl<'a> Marker<'a> {
                 for word in self.field.forward(end, reach) {
                     self.marks[word].negated = true;
                 }
+            }
+            Reach::Each if self.field.finding_after(end).is_some() => {
+                let finding = self.field.finding_after(end).unwrap_or(end);
+                self.marks[finding].negated = true;
             }
             Reach::Each => {
                 let predicate = self.field.predicate_after(end);

@@ -56,6 +56,7 @@ impl Field<'_> {
                 at..(end..sentence.end.min(end + NEAR)).find(number).unwrap_or(sentence.end.min(end + NEAR))
             }
             Reach::Suffix => at.saturating_sub(1)..end,
+            Reach::Head => self.listed(at, end).unwrap_or(at..end),
             Reach::Itself | Reach::Inside => at..end,
         }
     }
@@ -79,6 +80,21 @@ impl Field<'_> {
             let ends = self.words[at].stop != Stop::None || self.hit(at).is_some_and(|hit| hit.kind == Kind::Stop);
             if ends || (at + 1 < last && self.new_group(at + 1)) {
                 return None;
+            }
+        }
+        None
+    }
+
+    /// The finding that is said of the things named at `from` as by a verb: "the outlet leaks".
+    pub fn finding_after(&self, from: usize) -> Option<usize> {
+        let last = self.clauses.sentence(from.saturating_sub(1)).end.min(from + NEAR + 4);
+        for at in from + 1..last {
+            if self.words[at - 1].stop != Stop::None {
+                return None;
+            }
+            let named = self.thing_starts[at - 1] && !self.words[at - 1].is(class::FULL | class::FINDING);
+            if named && self.words[at].is(class::FULL | class::FINDING) {
+                return Some(at);
             }
         }
         None
