@@ -87,12 +87,15 @@ impl<'a> Marker<'a> {
         }
     }
 
-    /// A sentence that begins with the number of a section ("P 2801.6", "p twenty eight oh one point six") quotes it.
+    /// A sentence that begins with the number of a section ("P 2801.6", "p twenty eight oh one point six") quotes it, and
+    /// so does what goes on with "it says".
     fn suppose_sections(&mut self, tokens: &[Token]) {
-        let mut at = 0;
+        let (mut at, mut quoting) = (0, false);
         while at < self.marks.len() {
             let sentence = self.field.clauses.sentence(at);
-            if quotes_section(&tokens[self.field.words[at].token..]) {
+            let words = &tokens[self.field.words[at].token..];
+            quoting = quotes_section(words) || (quoting && quotes_on(words));
+            if quoting {
                 let hit = Hit { kind: Kind::Hypothetical, reach: Reach::Onward, len: 1 };
                 self.set(at, at + 1, hit, |mark| mark.supposed = true);
             }
@@ -247,9 +250,19 @@ fn leans_back(tokens: &[Token]) -> bool {
     starts && tokens.get(1).is_some_and(verb)
 }
 
+/// Whether words go on with what a section says: "It says no threads on the end."
+fn quotes_on(tokens: &[Token]) -> bool {
+    const SAYS: [&str; 5] = ["says", "wants", "requires", "calls", "asks"];
+    let word = |at: usize| tokens.get(at).map_or("", |token| token.text.as_str());
+    matches!(word(0), "it" | "that" | "they" | "which") && SAYS.contains(&word(1))
+}
+
 /// Whether words begin with the number of a code section: a letter, digits, a point.
 fn quotes_section(tokens: &[Token]) -> bool {
     const LETTERS: [char; 6] = ['p', 'm', 'g', 'e', 'r', 'n'];
+    const LEADS: [&str; 9] = ["section", "then", "and", "per", "under", "see", "code", "so", "by"];
+    let led = tokens.iter().take(2).take_while(|token| LEADS.contains(&token.text.as_str())).count();
+    let tokens = &tokens[led..];
     let Some(first) = tokens.first() else { return false };
     let rest = first.text.strip_prefix(LETTERS).unwrap_or("?");
     let dotted = |text: &str| text.len() > 4 && text.contains('.') && text.starts_with(|c: char| c.is_ascii_digit());
