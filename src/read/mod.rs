@@ -29,7 +29,7 @@ use account::Ledger;
 use claim::Claim;
 use confidence::{Doubts, Ground};
 use note::Note;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 
 pub use token::{Stop, Token, tokenize};
@@ -115,8 +115,15 @@ fn drawn(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> {
     let within = |name: &Claim, c: &Claim| name.is("water-heater", "brand") && name.at.contains(&c.at.start);
     // Words that state something as a whole are no maker ("lectric"); a firm's name states nothing else, whatever is in
     // it ("Copper Basin Heat").
-    names.retain(|name| !claims.iter().any(|c| within(name, c) && name.at.end <= c.at.end));
-    claims.retain(|c| !names.iter().any(|name| within(name, c)));
+    claims.sort_by_key(|c| c.at.start);
+    let from = |at: usize| claims.partition_point(|c| c.at.start < at);
+    let inside = |name: &Claim| &claims[from(name.at.start)..from(name.at.end)];
+    names.retain(|name| !inside(name).iter().any(|c| within(name, c) && name.at.end <= c.at.end));
+    let firms: Vec<Range<usize>> =
+        names.iter().filter(|n| n.is("water-heater", "brand")).map(|n| n.at.clone()).collect();
+    let mut named = vec![false; note.tokens.len()];
+    firms.into_iter().for_each(|at| named[at].fill(true));
+    claims.retain(|c| !named[c.at.start]);
     claims.extend(names);
     // A room or a name alone is small talk: "I'm on the porch, waiting for the key."
     let weak = |c: &Claim| c.is("water-heater", "place") || c.is("water-heater", "brand");
@@ -161,14 +168,14 @@ fn settled(
     revise::settle(&mut claims);
     let mut facts: Vec<Fact> = Vec::new();
     let mut held: Vec<Doubts> = Vec::new();
+    // The facts of each attribute: a long note is not searched for each claim.
+    let mut slots: HashMap<(&str, &str), Vec<usize>> = HashMap::new();
     for claim in &claims {
         let evidence = ledger.evidence(&claim.reach(), &claim.rule);
         let doubts = confidence::doubts_of(note, ground, claim);
-        let same = facts
-            .iter_mut()
-            .zip(&mut held)
-            .find(|(f, _)| f.component == claim.component && f.attribute == claim.attribute && f.value == claim.value);
-        if let Some((fact, least)) = same {
+        let slot = slots.entry((&claim.component, &claim.attribute)).or_default();
+        if let Some(at) = slot.iter().copied().find(|at| facts[*at].value == claim.value) {
+            let (fact, least) = (&mut facts[at], &mut held[at]);
             // Of two statements of one thing the surer counts.
             if confidence::of(&doubts) > confidence::of(least) {
                 *least = doubts;
@@ -186,6 +193,7 @@ fn settled(
         fact.item = item;
         fact.doubts = confidence::reasons(claim);
         fact.evidence.push(evidence);
+        slot.push(facts.len());
         facts.push(fact);
         held.push(doubts);
     }
@@ -199,8 +207,10 @@ fn settled(
 /// Marks facts that disagree.
 fn dispute(facts: &mut [Fact], doubts: &mut [Doubts]) {
     let keys: Vec<String> = facts.iter().map(Fact::key).collect();
+    let mut told: HashMap<&str, usize> = HashMap::new();
+    keys.iter().for_each(|key| *told.entry(key).or_default() += 1);
     for (index, fact) in facts.iter_mut().enumerate() {
-        if keys.iter().enumerate().any(|(other, key)| other != index && *key == keys[index]) {
+        if told[keys[index].as_str()] > 1 {
             fact.disputed = true;
             doubts[index].dispute();
         }

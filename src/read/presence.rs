@@ -7,11 +7,16 @@ use super::scope::Polarity;
 use super::token::Stop;
 use crate::lexicon::{Kind, Match, Part, Role};
 use crate::record::Value;
+use std::collections::{HashMap, HashSet};
 use std::ops::Range;
 
 /// Claims on the being there of each part named.
 pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, stated: &[Claim]) -> Vec<Claim> {
     let mut claims = Vec::new();
+    let mut said: HashMap<&Range<usize>, Vec<&Claim>> = HashMap::new();
+    for claim in stated {
+        claim.part.iter().for_each(|part| said.entry(part).or_default().push(claim));
+    }
     for (mention, index, matched) in note.parts() {
         let part = &note.lexicon.parts[index];
         let Some(key) = &part.presence else { continue };
@@ -21,7 +26,8 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, stated: &[Clai
         if matched == Match::Weak && !weak_holds(note, mention, index) {
             continue;
         }
-        let Some((there, at)) = is_there(note, mention, part, stated) else { continue };
+        let own = said.get(&mention.span).map_or(&[][..], Vec::as_slice);
+        let Some((there, at)) = is_there(note, mention, part, own) else { continue };
         let Some((component, attribute)) = key.split_once('.') else { continue };
         let value = if there { &part.there } else { &part.gone };
         let mut claim = Claim::new(component, attribute, Value::Text(value.clone()), at.clone(), &part.id);
@@ -37,8 +43,8 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, stated: &[Clai
     claims
 }
 
-/// Whether the part is said to be there, with the tokens that say so; nothing if it is only named in passing.
-fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[Claim]) -> Option<(bool, Range<usize>)> {
+/// Whether the part is said to be there, with the tokens that say so, given what is stated of it; nothing if it is only named in passing.
+fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[&Claim]) -> Option<(bool, Range<usize>)> {
     let denied = note.scopes.of(mention.span.clone()) == Polarity::Negated;
     // "Looked for a disconnect, none": what was looked for is meant, what stands behind another preposition is not.
     if note.oblique(&mention.span) && !(denied && sought(note, &mention.span)) {
@@ -54,8 +60,7 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[Claim]) -> Op
     let own = part.presence.as_deref().and_then(|key| key.split_once('.')).map(|(component, _)| component);
     // A leak or a cap of a drain valve proves no hose cap, though both are of one component.
     let proves = part.presence.as_deref().is_some_and(|key| key.ends_with(".presence"));
-    let told =
-        proves && stated.iter().any(|c| c.part.as_ref() == Some(&mention.span) && Some(c.component.as_str()) == own);
+    let told = proves && stated.iter().any(|c| Some(c.component.as_str()) == own);
     // To name a vent is not to say that it is connected.
     let joins = proves && part.there != "present";
     let subject = !joins && (part.named || has_before(note, mention));
@@ -71,9 +76,9 @@ fn sought(note: &Note, part: &Range<usize>) -> bool {
 }
 
 /// A negation near a part is its own unless it belongs to what is said of the part: "the valve is not leaking".
-fn negation_is_its_own(note: &Note, mention: &Mention, stated: &[Claim]) -> bool {
+fn negation_is_its_own(note: &Note, mention: &Mention, stated: &[&Claim]) -> bool {
     let clause = note.clause(mention.span.start);
-    let said = stated.iter().find(|c| c.part.as_ref() == Some(&mention.span) && clause.contains(&c.at.start));
+    let said = stated.iter().find(|c| clause.contains(&c.at.start));
     let Some(said) = said else { return true };
     // "No copper pipe": the negation stands before both.
     let first = mention.span.start.min(said.at.start);
@@ -173,14 +178,15 @@ fn has_before(note: &Note, mention: &Mention) -> bool {
 /// What else is told of a component proves that it is there.
 pub fn implied(note: &Note, claims: &[Claim]) -> Vec<Claim> {
     let mut made: Vec<Claim> = Vec::new();
+    let mut known: HashSet<&str> =
+        claims.iter().filter(|c| c.attribute == "presence").map(|c| c.component.as_str()).collect();
     for claim in claims {
         let component = claim.component.as_str();
         let row = note.lexicon.catalogue.row(component, "presence");
         if row.is_none_or(|r| r.kind != Kind::Presence) || claim.attribute == "presence" {
             continue;
         }
-        let known = |c: &Claim| c.is(component, "presence");
-        if claims.iter().any(known) || made.iter().any(known) {
+        if !known.insert(component) {
             continue;
         }
         let mut proof =

@@ -3,6 +3,7 @@ use super::item::count_on;
 use super::settle::settle;
 use super::{Decision, Fact, Limit, RECORD_VERSION, Record, Value};
 use crate::read::Reading;
+use std::collections::HashMap;
 
 #[cfg(test)]
 mod tests;
@@ -18,20 +19,36 @@ const CORRECTION_REACH: usize = 12;
 pub fn merge(mut readings: Vec<(String, Reading)>, decisions: &[Decision]) -> Record {
     count_on(&mut readings);
     let mut record = Record { version: RECORD_VERSION, ..Record::default() };
+    let mut slots = Slots::default();
     for (_, reading) in readings {
-        add(&mut record, reading);
+        add(&mut record, &mut slots, reading);
     }
-    dispute(&mut record.facts);
+    dispute(&mut record.facts, &slots);
     settle(&mut record.facts, decisions);
     record
 }
 
+/// Where the facts of one item, component and attribute stand, so that a long record is not searched for each fact.
+#[derive(Default)]
+struct Slots(HashMap<(u32, String, String), Vec<usize>>);
+
+impl Slots {
+    fn key(fact: &Fact) -> (u32, String, String) {
+        (fact.item, fact.component.clone(), fact.attribute.clone())
+    }
+
+    fn of(&self, fact: &Fact) -> &[usize] {
+        self.0.get(&Self::key(fact)).map_or(&[], Vec::as_slice)
+    }
+}
+
 /// Adds what one note says to what the notes before it said.
-fn add(record: &mut Record, reading: Reading) {
+fn add(record: &mut Record, slots: &mut Slots, reading: Reading) {
     let earlier = record.facts.len();
-    let corrects: Vec<bool> = reading.facts.iter().map(|f| is_correction(f, &reading)).collect();
+    let first = reading.facts.iter().flat_map(|f| &f.evidence).map(|e| e.span[0]).min().unwrap_or(0);
+    let corrects: Vec<bool> = reading.facts.iter().map(|f| is_correction(f, &reading, first)).collect();
     for (fact, corrects) in reading.facts.into_iter().zip(corrects) {
-        add_fact(&mut record.facts, earlier, fact, corrects);
+        add_fact(&mut record.facts, slots, earlier, fact, corrects);
     }
     for limit in reading.limits {
         add_limit(&mut record.limits, limit);
@@ -45,11 +62,15 @@ fn add(record: &mut Record, reading: Reading) {
 }
 
 /// Adds a fact; one that an earlier note stated gets a second proof, one that it corrects is replaced.
-fn add_fact(facts: &mut Vec<Fact>, earlier: usize, fact: Fact, corrects: bool) {
-    if let Some(known) = facts.iter_mut().find(|f| same_slot(f, &fact) && same_value(&f.value, &fact.value)) {
-        return join(known, fact);
+fn add_fact(facts: &mut Vec<Fact>, slots: &mut Slots, earlier: usize, fact: Fact, corrects: bool) {
+    let own = slots.of(&fact);
+    let same = |at: &&usize| same_slot(&facts[**at], &fact) && same_value(&facts[**at].value, &fact.value);
+    if let Some(at) = own.iter().find(same).copied() {
+        return join(&mut facts[at], fact);
     }
-    if corrects && let Some(known) = facts[..earlier].iter_mut().rev().find(|f| same_slot(f, &fact)) {
+    let replaced = own.iter().rev().find(|at| **at < earlier && same_slot(&facts[**at], &fact)).copied();
+    if corrects && let Some(at) = replaced {
+        let known = &mut facts[at];
         let before = std::mem::replace(known, fact);
         // The words that were taken back stay: nothing said is lost.
         known.evidence.extend(before.evidence.into_iter().map(|mut e| {
@@ -58,14 +79,14 @@ fn add_fact(facts: &mut Vec<Fact>, earlier: usize, fact: Fact, corrects: bool) {
         }));
         return;
     }
+    slots.0.entry(Slots::key(&fact)).or_default().push(facts.len());
     facts.push(fact);
 }
 
 /// Whether a fact corrects an earlier note: a spoken correction stands right before its words, and nothing that could
-/// be meant stands before that in its own note. In doubt it is no correction, and both statements stand as disputed.
-fn is_correction(fact: &Fact, reading: &Reading) -> bool {
+/// be meant stands before that in its own note (`first` is where the first proof of all begins). In doubt it is no correction, and both statements stand as disputed.
+fn is_correction(fact: &Fact, reading: &Reading, first: usize) -> bool {
     let Some(proof) = fact.evidence.first() else { return false };
-    let first = reading.facts.iter().flat_map(|f| &f.evidence).map(|e| e.span[0]).min().unwrap_or(0);
     let said = reading.commands.iter().filter(|c| c.kind == "correction").flat_map(|c| &c.evidence);
     said.map(|e| e.span[0]).any(|at| at <= first && (at..=at + CORRECTION_REACH).contains(&proof.span[0]))
 }
@@ -85,10 +106,10 @@ fn join(known: &mut Fact, other: Fact) {
 }
 
 /// Marks the facts that contradict each other.
-fn dispute(facts: &mut [Fact]) {
+fn dispute(facts: &mut [Fact], slots: &Slots) {
     for at in 0..facts.len() {
         let rivals = |f: &Fact| same_slot(f, &facts[at]) && !same_value(&f.value, &facts[at].value);
-        if facts.iter().any(rivals) {
+        if slots.of(&facts[at]).iter().any(|other| rivals(&facts[*other])) {
             facts[at].disputed = true;
         }
         if facts[at].disputed {
