@@ -74,6 +74,8 @@ impl<'a> Note<'a> {
             inner: inner_parts(&under),
             abroad: Vec::new(),
         };
+        // Which meaning holds depends on how far talk carries, and that on what is named: twice.
+        note.carry = Carry::of(&note.segments, &note.tokens, &note.mentions);
         sense::settle(&mut note, under);
         note.carry = Carry::of(&note.segments, &note.tokens, &note.mentions);
         note.abroad = abroad::find(&note);
