@@ -11,6 +11,7 @@ mod listen;
 mod number;
 mod office;
 mod quantity;
+mod reading;
 mod record;
 mod report;
 mod robust;
