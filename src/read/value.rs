@@ -282,6 +282,9 @@ fn round(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
 }
 
+/// How certain a reading stays that may as well be of another part.
+const EITHER: f64 = 0.4;
+
 /// Where a pressure or a temperature was taken: the fixture named with it.
 pub fn places(note: &Note, claims: &mut Vec<Claim>) {
     let mut made = Vec::new();
@@ -290,7 +293,13 @@ pub fn places(note: &Note, claims: &mut Vec<Claim>) {
         if !pressure && !claim.is("hot-water", "temperature") {
             continue;
         }
-        let Some((span, text)) = fixture(note, &claim.at) else { continue };
+        let Some((span, text)) = fixture(note, &claim.at) else {
+            if pressure && tank_is_the_topic(note, &claim.at) {
+                // "Expansion tank, strapped, pressure forty" may well be the air in the tank.
+                claim.signs.certainty *= EITHER;
+            }
+            continue;
+        };
         if pressure {
             let mut place = Claim::new(
                 "water-system",
@@ -308,6 +317,17 @@ pub fn places(note: &Note, claims: &mut Vec<Claim>) {
         }
     }
     claims.extend(made);
+}
+
+/// Whether the part named last before a pressure in its sentence is one that holds a pressure of its own.
+fn tank_is_the_topic(note: &Note, at: &Range<usize>) -> bool {
+    let before = note.mentions_in(&(note.sentence(at.start).start..at.start));
+    let components = |m: &Mention| {
+        let (index, _) = super::note::part_of(m).filter(|(_, quality)| *quality != Match::Weak)?;
+        Some(note.lexicon.parts[index].component.list())
+    };
+    let named = before.iter().rev().filter_map(components).find(|list| !list.iter().any(|c| c == "water-system"));
+    named.is_some_and(|list| list.iter().any(|c| note.lexicon.catalogue.row(c, "precharge").is_some()))
 }
 
 /// The fixture nearest to a reading in its sentence, or in a short one right after.
