@@ -1,7 +1,7 @@
 //! The options of every command that hears, and how it hears.
 use anyhow::Context;
 use hearsheet::lexicon::Lexicon;
-use hearsheet::recognize::{Options, Recognizer, Transcript, model};
+use hearsheet::recognize::{Options, Recognizer, Strength, Transcript, model};
 use hearsheet::{audio, draft};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::path::{Path, PathBuf};
@@ -29,9 +29,15 @@ pub struct Ears {
 impl Ears {
     /// Loads the speech model.
     pub fn open(&self) -> anyhow::Result<Recognizer> {
+        self.open_with(Strength::default())
+    }
+
+    /// Loads the speech model, with another strength of the pull than the usual one.
+    pub fn open_with(&self, strength: Strength) -> anyhow::Result<Recognizer> {
         let folder = self.models.clone().unwrap_or_else(model::folder);
         let path = model::find(self.model.as_deref(), &folder)?;
-        let mut options = Options { forms: Lexicon::shipped()?.spoken_forms().to_vec(), ..Options::default() };
+        let mut options =
+            Options { forms: Lexicon::shipped()?.spoken_forms().to_vec(), strength, ..Options::default() };
         options.threads = self.threads.unwrap_or(options.threads).max(1);
         if let Some(words) = &self.words {
             let text = std::fs::read_to_string(words).with_context(|| format!("cannot read '{}'", words.display()))?;

@@ -3,7 +3,7 @@ use super::ears::Ears;
 use anyhow::Context;
 use hearsheet::audio;
 use hearsheet::lexicon::Lexicon;
-use hearsheet::recognize::Recognizer;
+use hearsheet::recognize::{Recognizer, Strength, Transcript};
 use hearsheet::score::{self, Cache, Dictation, Figures, Heard, Outcome, Reader, Source};
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -46,8 +46,22 @@ pub struct Args {
     /// Fit the confidence to what was scored, write the weights to this file and tell how they do on what they have not seen
     #[arg(long, value_name = "FILE")]
     fit: Option<PathBuf>,
+    /// Strength of the pull in logits: of a term's first token, more for each further one, at most
+    #[arg(long, value_name = "FIRST,STEP,MOST", value_parser = strength)]
+    pull_strength: Option<Strength>,
+    /// Score what another program heard, one text a recording: FOLDER/clean/NAME.txt, FOLDER/noisy/NAME.txt
+    #[arg(long, value_name = "FOLDER", conflicts_with = "audio")]
+    heard: Option<PathBuf>,
     #[command(flatten)]
     ears: Ears,
+}
+
+fn strength(text: &str) -> Result<Strength, String> {
+    let numbers: Vec<f32> = text.split(',').filter_map(|n| n.trim().parse().ok()).collect();
+    match numbers[..] {
+        [first, step, most] if numbers.iter().all(|n| n.is_finite()) => Ok(Strength { first, step, most }),
+        _ => Err("give three numbers, as in 1,1.5,6".into()),
+    }
 }
 
 /// Scores and prints.
@@ -69,6 +83,9 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     if args.audio {
         scored.extend(from_audio(&args, &dictations, &reader)?);
     }
+    if let Some(folder) = &args.heard {
+        scored.extend(from_others(folder, &args, &dictations, &reader)?);
+    }
     if let Some(file) = &args.fit {
         fit(file, &scored)?;
     }
@@ -78,7 +95,7 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
 
 /// The clean and the noisy recordings, where there are any.
 fn from_audio(args: &Args, dictations: &[Dictation], reader: &Reader) -> anyhow::Result<Vec<(Source, Vec<Outcome>)>> {
-    let ears = args.ears.open()?;
+    let ears = args.ears.open_with(args.pull_strength.unwrap_or_default())?;
     let folder = args.cache.clone().unwrap_or_else(|| std::env::temp_dir().join("hearsheet-heard"));
     let cache = Cache::new(&folder, &ears.fingerprint(), ears.terms(), args.lenient);
     let mut scored = Vec::new();
@@ -86,6 +103,26 @@ fn from_audio(args: &Args, dictations: &[Dictation], reader: &Reader) -> anyhow:
         let hear = |path: &Path| cache.get(path, |path| hear(&ears, path));
         let outcomes = score::from_recordings(dictations, &args.folder, source, reader, hear)?;
         scored.push((source, outcomes));
+    }
+    Ok(scored)
+}
+
+/// The same recordings as another program heard them.
+fn from_others(
+    folder: &Path,
+    args: &Args,
+    dictations: &[Dictation],
+    reader: &Reader,
+) -> anyhow::Result<Vec<(Source, Vec<Outcome>)>> {
+    let mut scored = Vec::new();
+    for source in [Source::Clean, Source::Noisy] {
+        let read = |recording: &Path| {
+            let path = folder.join(source.name()).join(recording.file_name().unwrap_or_default()).with_extension("txt");
+            let text = std::fs::read_to_string(&path)
+                .map_err(|cause| score::Error::Hearing { path: path.clone(), source: cause.into() })?;
+            Ok(Heard { transcript: Transcript::from_text(&text), audio_ms: 0, took_ms: 0 })
+        };
+        scored.push((source, score::from_recordings(dictations, &args.folder, source, reader, read)?));
     }
     Ok(scored)
 }

@@ -9,22 +9,63 @@ const MOST_WORDS: usize = 4;
 
 const WORDS: &str = include_str!("../../lexicon/plain.txt");
 
+/// Small words that join a term to the sentence. At a form's ends they are no part of it.
+const JOINTS: &str = "a an the is are was were be been of in on at to from for with by and or as it its it's this that \
+    there there's has have had no not all any some up down out over under into off right very one two \
+    three still just so here 's isn't wasn't doesn't never too";
+
 /// Words of every talk, which alone are no term.
-pub struct Plain(HashSet<&'static str>);
+pub struct Plain {
+    words: HashSet<&'static str>,
+    joints: HashSet<&'static str>,
+}
 
 impl Plain {
     /// All of them, folded as forms are.
     pub fn words() -> Self {
-        Plain(WORDS.lines().filter(|line| !line.starts_with('#')).flat_map(str::split_whitespace).collect())
+        let words = WORDS.lines().filter(|line| !line.starts_with('#')).flat_map(str::split_whitespace);
+        Plain { words: words.collect(), joints: JOINTS.split(' ').collect() }
     }
 
     /// The phrases of a form that are terms: up to four words, and one of them at least the trade's own.
     pub fn pulling(&self, form: &Form) -> Vec<String> {
-        let mut all = phrases(form, MOST_PHRASES).unwrap_or_default();
-        all.retain(|phrase| {
-            let words = phrase.split(' ');
-            words.clone().count() <= MOST_WORDS && words.into_iter().any(|word| !self.0.contains(word))
-        });
-        all.iter().map(|phrase| phrase.replace(" 's", "'s")).collect()
+        let all = phrases(form, MOST_PHRASES).unwrap_or_default();
+        all.iter().filter_map(|phrase| self.term(phrase)).collect()
+    }
+
+    /// The term in a phrase, from its first word that is the trade's own.
+    ///
+    /// What begins with a word of every talk would favour that word everywhere: with "old valve" among the terms a
+    /// reading of a novel was heard with an "old" that nobody had read.
+    fn term(&self, phrase: &str) -> Option<String> {
+        let words: Vec<&str> = phrase.split(' ').collect();
+        let start = words.iter().position(|word| !self.words.contains(word) && !self.joints.contains(word))?;
+        let end = words.iter().rposition(|word| !self.joints.contains(word))?;
+        let term = &words[start..=end];
+        (term.len() <= MOST_WORDS).then(|| term.join(" ").replace(" 's", "'s"))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_term_pulls_from_its_first_word_that_is_the_trades_own() {
+        let plain = Plain::words();
+        let term = |phrase: &str| plain.term(phrase);
+        assert_eq!(term("is not in conduit").as_deref(), Some("conduit"));
+        assert_eq!(term("relief valve").as_deref(), Some("relief valve"));
+        assert_eq!(term("old relief valve is").as_deref(), Some("relief valve"));
+        assert_eq!(term("t and p valve").as_deref(), Some("t and p valve"));
+        assert_eq!(term("heater 's flue").as_deref(), Some("heater's flue"));
+    }
+
+    #[test]
+    fn words_of_every_talk_do_not_pull() {
+        let plain = Plain::words();
+        for phrase in ["is good", "goes out", "in it", "it 's not there", "water line", "is"] {
+            assert_eq!(plain.term(phrase), None, "{phrase}");
+        }
     }
 }

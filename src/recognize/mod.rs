@@ -15,5 +15,6 @@ mod word;
 
 pub use engine::{Hearing, Options, Recognizer};
 pub use error::Error;
+pub use pull::Strength;
 pub use transcript::{Transcript, Word};
 pub use window::{Cutter, Sound, cut as windows};

@@ -2,7 +2,7 @@
 use super::Error;
 use super::label::{Dictation, voices};
 use super::outcome::{Outcome, compare};
-use super::word::{TermTally, Terms, WordErrors, word_errors};
+use super::word::{TermTally, Terms, WordErrors, join_letters, word_errors};
 use crate::judge::{self, Context, Rules};
 use crate::lexicon::Lexicon;
 use crate::read::{self, confidence::Doubts};
@@ -107,7 +107,7 @@ impl Reader {
     fn hearing(&self, dictation: &Dictation, heard: &Heard) -> Hearing {
         let (spoken, text) = (Transcript::from_text(&dictation.spoken).text(), heard.transcript.text());
         Hearing {
-            word_errors: word_errors(&spoken, &text),
+            word_errors: word_errors(&join_letters(&spoken), &join_letters(&text)),
             terms: self.terms.heard(&spoken, &text),
             audio_ms: heard.audio_ms,
             took_ms: heard.took_ms,

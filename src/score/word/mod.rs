@@ -4,10 +4,12 @@
 //! appendix C) describes for English, since "forty five hundred watts" and "4500 watts" are the same
 //! words. Errors are counted as jiwer counts them: substitutions, deletions and insertions over the
 //! words of the reference, all texts together.
+mod letter;
 mod normal;
 mod number;
 mod term;
 
+pub use letter::join as join_letters;
 pub use normal::normalize;
 pub use term::{TermTally, Terms};
 

@@ -1,5 +1,5 @@
 //! Which of the trade's terms came through.
-use super::normalize;
+use super::{join_letters, normalize};
 use serde::Serialize;
 use std::collections::{BTreeMap, HashMap};
 use std::ops::AddAssign;
@@ -81,7 +81,7 @@ impl Terms {
 }
 
 fn words(text: &str) -> Vec<String> {
-    normalize(text).split_whitespace().map(str::to_owned).collect()
+    normalize(&join_letters(text)).split_whitespace().map(str::to_owned).collect()
 }
 
 #[cfg(test)]
