@@ -34,7 +34,7 @@ pub fn find(note: &Note) -> Vec<Range<usize>> {
 
 /// Whether a note that talks of other appliances is about a water heater at all: it is named, or two parts of one are.
 pub fn leaves_heater_out(note: &Note) -> bool {
-    if !note.mentions.iter().any(|m| m.is(note.lexicon, Role::Other)) {
+    if !note.mentions.iter().any(|m| m.is(note.lexicon, Role::Other) && is_subject(note, &m.span)) {
         return false;
     }
     let here = |m: &&super::mention::Mention| note.abroad.iter().all(|a| !a.contains(&m.span.start));
