@@ -51,10 +51,11 @@ fn step(weights: &mut HashMap<&str, Weight>, (features, wanted, counts): &Lesson
     let likely = likelihood(weights, features);
     for feature in features {
         let Some(weight) = weights.get_mut(feature.as_str()) else { continue };
-        for class in 0..CLASSES {
-            let slope = counts * (f64::from(u8::from(class == *wanted)) - likely[class]) - SHRINK * weight.now[class];
-            weight.moved[class] += slope * slope;
-            weight.now[class] += RATE * slope / (weight.moved[class].sqrt() + 1e-6);
+        let Weight { now, moved } = weight;
+        for (class, (now, moved)) in now.iter_mut().zip(moved).enumerate() {
+            let slope = counts * (f64::from(u8::from(class == *wanted)) - likely[class]) - SHRINK * *now;
+            *moved += slope * slope;
+            *now += RATE * slope / (moved.sqrt() + 1e-6);
         }
     }
 }
