@@ -35,22 +35,29 @@ pub fn stops(tokens: &mut [Token], lexicon: &Lexicon, heard: bool) {
     }
 }
 
+/// Words around a bare stretch that are looked at with it.
+const AROUND: usize = 8;
+
 /// Where which stop is missing in the bare stretches.
 fn missing(tokens: &[Token], lexicon: &Lexicon, ends: &[bool], bare: Vec<Range<usize>>) -> Vec<(usize, Stop)> {
-    let around = around(tokens, lexicon, ends);
-    let mut missing = Vec::new();
-    for stretch in bare {
-        let mut since = 0;
-        for (at, token) in tokens.iter().enumerate().take(stretch.end - 1).skip(stretch.start) {
-            since += 1;
-            let told = token.stop;
-            let stop = if told > Stop::None { told } else { model::decide(&around, at, since) };
-            if stop > Stop::None {
-                since = 0;
-            }
-            if stop > told {
-                missing.push((at, stop));
-            }
+    bare.into_iter().flat_map(|stretch| missing_in(tokens, lexicon, ends, stretch)).collect()
+}
+
+/// Only the stretch and the words around it are looked through for terms: most of a long note has its stops.
+fn missing_in(tokens: &[Token], lexicon: &Lexicon, ends: &[bool], stretch: Range<usize>) -> Vec<(usize, Stop)> {
+    let from = stretch.start.saturating_sub(AROUND);
+    let near = from..(stretch.end + AROUND).min(tokens.len());
+    let around = around(&tokens[near.clone()], lexicon, &ends[near]);
+    let (mut missing, mut since) = (Vec::new(), 0);
+    for at in stretch.start..stretch.end - 1 {
+        since += 1;
+        let told = tokens[at].stop;
+        let stop = if told > Stop::None { told } else { model::decide(&around, at - from, since) };
+        if stop > Stop::None {
+            since = 0;
+        }
+        if stop > told {
+            missing.push((at, stop));
         }
     }
     missing
