@@ -49,9 +49,9 @@ fn missing_in(tokens: &[Token], lexicon: &Lexicon, ends: &[bool], stretch: Range
     let near = from..(stretch.end + AROUND).min(tokens.len());
     let around = around(&tokens[near.clone()], lexicon, &ends[near]);
     let (mut missing, mut since) = (Vec::new(), 0);
-    for at in stretch.start..stretch.end - 1 {
+    for (at, token) in tokens.iter().enumerate().take(stretch.end - 1).skip(stretch.start) {
         since += 1;
-        let told = tokens[at].stop;
+        let told = token.stop;
         let stop = if told > Stop::None { told } else { model::decide(&around, at - from, since) };
         if stop > Stop::None {
             since = 0;
