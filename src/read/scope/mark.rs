@@ -148,13 +148,14 @@ impl<'a> Marker<'a> {
     }
 
     fn negate(&mut self, at: usize, end: usize, reach: Reach) {
+        // "Missing: pan, straps, and trap."
+        let heads = matches!(reach, Reach::Subject | Reach::Head);
+        if let Some(listed) = heads.then(|| self.field.listed(at, end)).flatten() {
+            self.marks[listed].iter_mut().for_each(|mark| mark.negated = true);
+            return;
+        }
         let under = self.marks[at].negated;
         match reach {
-            // "Missing: pan, straps, and trap."
-            Reach::Subject | Reach::Head if self.field.listed(at, end).is_some() => {
-                let listed = self.field.listed(at, end).unwrap_or(end..end);
-                self.marks[listed].iter_mut().for_each(|mark| mark.negated = true);
-            }
             Reach::Head => {}
             // "The trap I could not find."
             Reach::Verb if self.field.is_last(end) && self.field.is_speaker(at) => {
@@ -171,11 +172,12 @@ impl<'a> Marker<'a> {
                     self.marks[word].negated = true;
                 }
             }
-            Reach::Each if self.field.finding_after(end).is_some() => {
-                let finding = self.field.finding_after(end).unwrap_or(end);
-                self.marks[finding].negated = true;
-            }
             Reach::Each => {
+                // "Neither the inlet nor the outlet leaks."
+                if let Some(finding) = self.field.finding_after(end) {
+                    self.marks[finding].negated = true;
+                    return;
+                }
                 let predicate = self.field.predicate_after(end);
                 for word in self.field.forward(end, Reach::Noun) {
                     self.marks[word].negated |= predicate.is_none_or(|verb| word >= verb);
