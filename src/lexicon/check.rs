@@ -176,5 +176,8 @@ fn decides(role: Role) -> bool {
             | Role::Gone
             | Role::Both
             | Role::Nothing
+            | Role::NotHere
+            | Role::AsideBegins
+            | Role::AsideEnds
     )
 }

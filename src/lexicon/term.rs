@@ -259,4 +259,10 @@ pub enum Role {
     Nothing,
     /// Another appliance than the one inspected.
     Other,
+    /// What is told is of no house that is being looked at: a class, a call, a story.
+    NotHere,
+    /// From here on something else is told of: a report read out, a call, a plan.
+    AsideBegins,
+    /// And here the heater at hand again.
+    AsideEnds,
 }

@@ -1,7 +1,15 @@
 //! Sentences about another appliance: what is said of the furnace is no fact of the water heater.
+use super::claim::Claim;
 use super::note::{Note, part_of};
+use super::number::{self, Quantity};
 use crate::lexicon::{Match, Role};
 use std::ops::Range;
+
+/// Talk states something in fewer than one of so many sentences.
+const SPARSE: usize = 2;
+
+/// A cue in the first sentences says what the whole note is.
+const OPENING: usize = 3;
 
 /// The sentences, or the clauses of them, whose talk is of another appliance.
 pub fn find(note: &Note) -> Vec<Range<usize>> {
@@ -40,14 +48,54 @@ pub fn leaves_heater_out(note: &Note) -> bool {
     let here = |m: &&super::mention::Mention| note.abroad.iter().all(|a| !a.contains(&m.span.start));
     let mut parts = std::collections::HashSet::new();
     for mention in note.mentions.iter().filter(here) {
-        if names_heater(note, mention) {
+        // "The heater" may be the pool's.
+        if names_heater(note, mention) && mention.span.clone().any(|at| WATER.contains(&note.text(at))) {
             return false;
         }
         if let Some((index, Match::Exact)) = part_of(mention) {
             parts.extend(note.lexicon.parts[index].presence.as_deref());
         }
     }
-    parts.len() < 2
+    // What opens with a furnace and never comes to a tank is about the furnace, however many parts both have.
+    let furnace = |m: &&super::mention::Mention| m.is(note.lexicon, Role::Other) && is_subject(note, &m.span);
+    let opens = note.mentions.iter().find(furnace).is_some_and(|m| note.sentence_of(m.span.start) < OPENING);
+    parts.len() < 2 || (opens && !note.quantities.iter().any(is_volume))
+}
+
+fn is_volume(quantity: &Quantity) -> bool {
+    quantity.unit.is_some_and(|unit| number::convert(1.0, unit, "gal").is_some())
+}
+
+const WATER: [&str; 6] = ["water", "geyser", "calorifier", "cylinder", "dhw", "hwt"];
+
+/// Drops what is drawn from a class, a call or a story: its words say that no house at hand is meant, and on the same
+/// side of them few sentences state anything. Notes of a heater are dense with findings.
+pub fn drop_talk(note: &Note, claims: &mut Vec<Claim>) {
+    let mut stating = vec![false; note.segments.sentences.len()];
+    claims.iter().for_each(|claim| stating[note.sentence_of(claim.at.start)] = true);
+    let mut told = vec![false; stating.len()];
+    for cue in note.cues(Role::NotHere) {
+        let at = note.sentence_of(cue.span.start);
+        for side in [0..at + 1, at..stating.len()] {
+            let states = stating[side.clone()].iter().filter(|states| **states).count();
+            if states * SPARSE < side.len() {
+                told[side].fill(true);
+            }
+        }
+    }
+    for at in note.cues(Role::AsideBegins).filter(|m| opens(note, &m.span)).map(|m| note.sentence_of(m.span.start)) {
+        let back = note.cues(Role::AsideEnds).filter(|m| opens(note, &m.span)).map(|m| note.sentence_of(m.span.start));
+        let end = back.filter(|back| *back > at).min().unwrap_or(told.len());
+        // In the midst of a note it is soon over.
+        let last = if at < OPENING - 1 { end } else { end.min(at + 2) };
+        told[at..last].fill(true);
+    }
+    claims.retain(|claim| !told[note.sentence_of(claim.at.start)]);
+}
+
+/// Whether a cue stands at the beginning of its sentence, but for a few small words.
+fn opens(note: &Note, span: &Range<usize>) -> bool {
+    span.start - note.sentence(span.start).start <= 4
 }
 
 fn names_heater(note: &Note, mention: &super::mention::Mention) -> bool {

@@ -131,6 +131,7 @@ fn drawn(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> {
     if (!styled && abroad::leaves_heater_out(note)) || (claims.iter().all(weak) && !note.parts().any(|_| true)) {
         claims.clear();
     }
+    abroad::drop_talk(note, &mut claims);
     let style = storage_by_volume(&claims);
     claims.extend(style);
     claims

@@ -33,6 +33,7 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, stated: &[Clai
         let mut claim = Claim::new(component, attribute, Value::Text(value.clone()), at.clone(), &part.id);
         claim.part = Some(mention.span.clone());
         claim.signs = Signs {
+            certainty: if there && at == mention.span && taken_back(note, mention) { TAKEN_BACK } else { 1.0 },
             matched,
             word: note.surety(&mention.span).min(note.surety(&at)),
             hedged: note.scopes.hedged(mention.span.clone()),
@@ -41,6 +42,29 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, stated: &[Clai
         claims.push(claim);
     }
     claims
+}
+
+/// How certain it is that a part is there that was but named, with a denial behind it that nothing else takes.
+const TAKEN_BACK: f64 = 0.3;
+/// A denial further behind than this many tokens is of something else.
+const DENIED_WITHIN: usize = 9;
+
+/// Whether words of denial that no other term takes in follow a part in its sentence: "the trap, forget it". What they
+/// mean may be beyond the reading, but that the part is there is then not sure.
+fn taken_back(note: &Note, mention: &Mention) -> bool {
+    const DENIALS: [&str; 18] = [
+        "no", "not", "none", "nothing", "never", "nowhere", "without", "neither", "missing", "gone", "absent", "forget",
+        "nope", "nil", "lacking", "nobody", "nowt", "cannot",
+    ];
+    let sentence = note.sentence(mention.span.start);
+    let rest = mention.span.end..sentence.end.min(mention.span.end + DENIED_WITHIN);
+    let others = note.mentions_in(&rest);
+    let until = others.iter().find(|m| part_of(m).is_some()).map_or(rest.end, |m| m.span.start);
+    let said = |at: usize| others.iter().any(|m| m.span.contains(&at));
+    let denies = |text: &str| DENIALS.contains(&text) || text.ends_with("n't");
+    // "No leaks" and "not leaking" deny what is said of the part.
+    let own = |at: usize| (at + 1..(at + 4).min(until)).any(said);
+    (rest.start..until).any(|at| denies(note.text(at)) && !said(at) && !own(at))
 }
 
 /// Whether the part is said to be there, with the tokens that say so, given what is stated of it; nothing if it is only named in passing.

@@ -155,6 +155,12 @@ impl Field<'_> {
         let before = self.clauses.sentence(at - 1);
         let verbless = !self.words[before.clone()].iter().any(|w| w.is(class::FINITE));
         let asks = self.words[at - 1].stop == Stop::Question;
+        // "It's present, plugged? No." answers the last of it only.
+        let last = self.with_thing(self.fragment_before(at));
+        let apart = before.start < last.start && self.words[last.start - 1].stop == Stop::Comma;
+        if asks && apart && self.words[before.start..last.start].iter().any(|w| w.is(class::EXISTING | class::AUX)) {
+            return Some(last);
+        }
         (asks || (verbless && before.len() <= 6)).then_some(before)
     }
 
