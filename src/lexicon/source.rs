@@ -41,6 +41,7 @@ pub fn shipped() -> Vec<Source> {
         "water-heater/gas.toml",
         "water-heater/place.toml",
         "water-heater/surround.toml",
+        "water-heater/region.toml",
         "common.toml",
     ]
 }

@@ -2,6 +2,7 @@
 use super::joined;
 use crate::lexicon::Role;
 use crate::read::claim::Claim;
+use crate::read::mention::Mention;
 use crate::read::note::Note;
 use crate::read::number;
 use crate::read::token::Stop;
@@ -13,6 +14,9 @@ pub fn claims(note: &Note) -> Vec<Claim> {
     let mut claims = Vec::new();
     for (at, mention) in note.mentions.iter().enumerate() {
         if !mention.is(note.lexicon, Role::Place) || !note.observed(&mention.span) || note.negated(&mention.span) {
+            continue;
+        }
+        if goes_on(note, at) {
             continue;
         }
         let start = with_words_before(note, at);
@@ -31,12 +35,39 @@ fn with_words_before(note: &Note, at: usize) -> usize {
     let mut start = note.mentions[at].span.start;
     for previous in note.mentions[..at].iter().rev() {
         let belongs = previous.is(note.lexicon, Role::PlaceBefore) || previous.is(note.lexicon, Role::Place);
-        if !belongs || previous.span.end != start || note.tokens[start - 1].stop > Stop::None {
+        let joined = previous.span.end == start || (!only_before(note, previous) && linked(note, previous, start));
+        if !belongs || !joined || note.tokens[start - 1].stop > Stop::None {
             break;
         }
         start = previous.span.start;
     }
     start
+}
+
+/// Whether a room is but the first word of a longer one: "greenhouse north wall", "cupboard of the kitchen".
+fn goes_on(note: &Note, at: usize) -> bool {
+    let room = &note.mentions[at];
+    let next = note.mentions.get(at + 1).filter(|m| m.is(note.lexicon, Role::Place) && !note.negated(&m.span));
+    let next = next.filter(|_| note.tokens[room.span.end - 1].stop == Stop::None);
+    next.is_some_and(|m| m.span.start == room.span.end || linked(note, room, m.span.start))
+}
+
+/// Whether the room at `next` only tells which one is meant: "closet in the entry", "room off the kitchen".
+fn linked(note: &Note, room: &Mention, next: usize) -> bool {
+    let between = room.span.end..next.max(room.span.end);
+    let words: Vec<&str> = between.clone().map(|at| note.text(at)).collect();
+    // "Back room of the shop" is told already; a cupboard may be anywhere.
+    let single = room.span.len() == 1
+        && matches!(note.text(room.span.start), "closet" | "cupboard" | "press" | "alcove" | "cabinet" | "store" | "nook");
+    let link = |word: &str| single && matches!(word, "of" | "in" | "off");
+    let small = |word: &&str| matches!(*word, "the" | "a" | "an" | "this" | "our" | "his" | "her" | "their");
+    let unbroken = note.tokens[room.span.start..next].iter().all(|t| t.stop == Stop::None);
+    unbroken && words.len() <= 2 && words.first().is_some_and(|w| link(w)) && words[1..].iter().all(small)
+}
+
+/// A word such as "upstairs" that stands only before a room.
+fn only_before(note: &Note, mention: &Mention) -> bool {
+    !mention.is(note.lexicon, Role::Place)
 }
 
 /// "Hot at the kitchen was one eighteen": a room where a reading was taken.
@@ -53,6 +84,23 @@ fn taken_there(note: &Note, span: &Range<usize>) -> bool {
                 && clause.contains(&q.span.start)
                 && q.value >= 30.0)
     })
+}
+
+/// "We have come to the roof store": going there, the speaker stands there.
+fn arrives(note: &Note, span: &Range<usize>) -> bool {
+    const COMING: [&str; 12] =
+        ["come", "came", "coming", "entered", "arrived", "arrive", "reached", "get", "got", "moved", "gone", "step"];
+    let before = span.start.saturating_sub(6).max(note.clause(span.start).start)..span.start;
+    let speaker = before.clone().any(|at| matches!(note.text(at), "i" | "we" | "you" | "i'm" | "we're" | "i've" | "we've"));
+    speaker && before.clone().any(|at| COMING.contains(&note.text(at)))
+}
+
+/// "The ceiling of the bedroom" is told of as a surface.
+fn of_a_surface(note: &Note, span: &Range<usize>) -> bool {
+    let before = note.clause(span.start).start..span.start;
+    let of = before.clone().rev().take(2).find(|at| note.text(*at) == "of");
+    let head = of.and_then(|at| at.checked_sub(1)).map_or("", |at| note.text(at));
+    matches!(head, "ceiling" | "wall" | "walls" | "floor" | "carpet" | "door" | "window" | "roof" | "paint" | "slab")
 }
 
 /// How likely a room is where the heater stands; nothing if it is not.
@@ -73,7 +121,6 @@ fn place_weight(note: &Note, span: &Range<usize>) -> Option<f64> {
             | "above"
             | "below"
             | "beneath"
-            | "into"
             | "from"
             | "off"
             | "behind"
@@ -83,7 +130,6 @@ fn place_weight(note: &Note, span: &Range<usize>) -> Option<f64> {
             | "between"
             | "outside"
             | "for"
-            | "to"
             | "leaving"
             | "near"
             | "like"
@@ -114,7 +160,7 @@ fn place_weight(note: &Note, span: &Range<usize>) -> Option<f64> {
     {
         return None;
     }
-    if taken_there(note, span) {
+    if taken_there(note, span) || (matches!(lead, "to" | "into") && !arrives(note, span)) || of_a_surface(note, span) {
         return None;
     }
     let sentence = note.sentence(span.start);
