@@ -2,11 +2,15 @@
 use super::claim::Claim;
 use super::note::{Note, part_of};
 use super::number::{self, Quantity};
+use super::reach::stands_for;
 use crate::lexicon::{Match, Role};
 use std::ops::Range;
 
 /// Talk states something in fewer than one of so many sentences.
 const SPARSE: usize = 2;
+
+/// A call in the midst of a note has no more sentences.
+const LONG_ASIDE: usize = 10;
 
 /// A cue in the first sentences says what the whole note is.
 const OPENING: usize = 3;
@@ -22,6 +26,7 @@ pub fn find(note: &Note) -> Vec<Range<usize>> {
             part_of(m)
                 .is_some_and(|(index, quality)| quality == Match::Exact && note.lexicon.parts[index].presence.is_some())
                 || names_heater(note, m)
+                || stands_for(note, m).is_some()
         });
         match (other, own) {
             (Some(_), None) => {
@@ -86,8 +91,8 @@ pub fn drop_talk(note: &Note, claims: &mut Vec<Claim>) {
     for at in note.cues(Role::AsideBegins).filter(|m| opens(note, &m.span)).map(|m| note.sentence_of(m.span.start)) {
         let back = note.cues(Role::AsideEnds).filter(|m| opens(note, &m.span)).map(|m| note.sentence_of(m.span.start));
         let end = back.filter(|back| *back > at).min().unwrap_or(told.len());
-        // In the midst of a note it is soon over.
-        let last = if at < OPENING - 1 { end } else { end.min(at + 2) };
+        // In the midst of a note it is soon over, unless it is said where it ends.
+        let last = if at < OPENING - 1 || (end < told.len() && end < at + LONG_ASIDE) { end } else { end.min(at + 2) };
         told[at..last].fill(true);
     }
     claims.retain(|claim| !told[note.sentence_of(claim.at.start)]);

@@ -1,6 +1,7 @@
 //! What is said and is no fact: photographs taken, and parts that could not be seen, with why.
 use super::mention::Mention;
 use super::note::{Note, part_of};
+use super::reach;
 use super::token::Stop;
 use crate::lexicon::{Role, TermRef};
 use std::ops::Range;
@@ -32,7 +33,8 @@ pub fn photos(note: &Note) -> Vec<PhotoMark> {
             continue;
         }
         let sentence = note.sentence(cue.span.start);
-        let following = named(note, cue.span.end..sentence.end.min(cue.span.end + 8));
+        let ahead = cue.span.end..sentence.end.min(cue.span.end + 8);
+        let following = named(note, ahead.clone()).or_else(|| shown(note, ahead.start..ahead.end.min(ahead.start + 4)));
         let Some(((component, part), forward)) = following
             .map(|p| (p, true))
             .filter(|_| after)
@@ -63,6 +65,31 @@ fn named(note: &Note, range: Range<usize>) -> Option<(String, Range<usize>)> {
     note.mentions_in(&range).iter().find_map(|m| component_of(note, m).map(|c| (c, m.span.clone())))
 }
 
+/// What a photograph of a sign of harm shows: "photo of that stain".
+fn shown(note: &Note, range: Range<usize>) -> Option<(String, Range<usize>)> {
+    let first = note.mentions_in(&range).first()?;
+    let gap = range.start..first.span.start;
+    if note.tokens[gap].iter().any(|t| t.stop > Stop::None) {
+        return None;
+    }
+    first.terms.iter().find_map(|(term, _)| {
+        let TermRef::Saying(index) = term else { return None };
+        let saying = &note.lexicon.sayings[*index];
+        let state = saying.states.list().first()?;
+        let own = state.split_once(" = ")?.0.split_once('.').map(|(component, _)| component.to_owned());
+        let of = own.or_else(|| saying.need.first().cloned()).or_else(|| {
+            let (attribute, value) = state.split_once(" = ")?;
+            let fits = |c: &str| note.lexicon.supports(c, attribute, Some(value));
+            let near = reach::find(note, &first.span, &fits).filter(|r| r.cost < SHOWN_WITHIN);
+            near.and_then(|r| r.parts.first().map(|(c, _)| c.clone())).or_else(|| saying.default.clone())
+        });
+        of.map(|component| (component, first.span.clone()))
+    })
+}
+
+/// What is shown is of a part no further away than this, or of the whole.
+const SHOWN_WITHIN: f64 = 2.4;
+
 fn component_of(note: &Note, mention: &Mention) -> Option<String> {
     let (index, _) = part_of(mention)?;
     let part = &note.lexicon.parts[index];
@@ -89,6 +116,12 @@ pub fn limits(note: &Note) -> Vec<LimitMark> {
         }
         let sentence = note.sentence(cue.span.start);
         let why = reason(note, cue, &sentence);
+        if let Some((component, part)) = topic(note, cue, why.is_some()) {
+            let rest = cue.span.end..sentence.end;
+            let why = why.unwrap_or_else(|| words(note, if rest.is_empty() { &sentence } else { &rest }));
+            marks.push(LimitMark { component, why, at: part.start..cue.span.end, part });
+            continue;
+        }
         for (component, part) in limited(note, cue, &sentence) {
             let definite =
                 matches!(note.text(part.start.wrapping_sub(1)), "the" | "its" | "that" | "this" | "those" | "these");
@@ -122,6 +155,39 @@ pub fn limits(note: &Note) -> Vec<LimitMark> {
     marks
 }
 
+/// Words between the items of a list.
+const LISTING: [&str; 9] = ["and", "or", "nor", "the", "a", "an", "its", "any", "that"];
+
+/// The part set before what is said of it: "Ground, can't call it", "The pressure I could not measure".
+fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Range<usize>)> {
+    const SMALL: [&str; 16] = [
+        "i", "we", "honestly", "the", "also", "just", "really", "even", "and", "now", "sorry", "that", "one", "this",
+        "um", "again",
+    ];
+    const SEEING: [&str; 6] = ["see", "find", "seen", "view", "visible", "tell"];
+    let sentence = note.sentence(cue.span.start);
+    let before = note.mentions_in(&(sentence.start..cue.span.start)).last()?;
+    let (index, _) = part_of(before).filter(|(_, quality)| *quality != crate::lexicon::Match::Weak)?;
+    let between = before.span.end..cue.span.start;
+    let leads = note.tokens[sentence.start..before.span.start].len() <= 3 && !note.oblique(&before.span);
+    let close = between.len() <= 3 && between.clone().all(|at| SMALL.contains(&note.text(at)));
+    let set_off = note.tokens[before.span.end - 1].stop == Stop::Comma
+        || between.clone().next().is_some_and(|at| matches!(note.text(at), "i" | "we"));
+    let object = note.tokens.get(cue.span.end).filter(|_| note.tokens[cue.span.end - 1].stop == Stop::None);
+    let whole = object.is_none_or(|t| {
+        matches!(
+            t.text.as_str(),
+            "it" | "ya" | "you" | "thee" | "ye" | "that" | "them" | "either" | "because" | "for" | "as"
+        )
+    });
+    // "The trap I couldn't see" says that there is none, unless it is told why.
+    let seeing = note.tokens[cue.span.clone()].iter().any(|t| SEEING.contains(&t.text.as_str()));
+    let told = reasoned || !seeing || note.text(cue.span.end - 1) == "tell";
+    let component = note.lexicon.parts[index].component.list().first()?.clone();
+    let component = if component == "water-heater" { "casing".to_owned() } else { component };
+    (leads && close && set_off && whole && told).then(|| (component, before.span.clone()))
+}
+
 /// The parts that a limit is about: those after it, or else the one before.
 fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, Range<usize>)> {
     let mut found: Vec<(String, Range<usize>)> = subjects(note, cue);
@@ -135,8 +201,9 @@ fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, 
         let near = if found.is_empty() {
             mention.span.start <= last + 6
         } else {
+            let bare = || note.tokens[last..mention.span.start].iter().all(|t| LISTING.contains(&t.text.as_str()));
             note.only_list_words(last..mention.span.start)
-                || (note.tokens[last - 1].stop == Stop::Comma && mention.span.start <= last + 3)
+                || (note.tokens[last - 1].stop == Stop::Comma && mention.span.start <= last + 3 && bare())
         };
         if !near {
             break;

@@ -53,8 +53,8 @@ const DENIED_WITHIN: usize = 9;
 /// mean may be beyond the reading, but that the part is there is then not sure.
 fn taken_back(note: &Note, mention: &Mention) -> bool {
     const DENIALS: [&str; 18] = [
-        "no", "not", "none", "nothing", "never", "nowhere", "without", "neither", "missing", "gone", "absent", "forget",
-        "nope", "nil", "lacking", "nobody", "nowt", "cannot",
+        "no", "not", "none", "nothing", "never", "nowhere", "without", "neither", "missing", "gone", "absent",
+        "forget", "nope", "nil", "lacking", "nobody", "nowt", "cannot",
     ];
     let sentence = note.sentence(mention.span.start);
     let rest = mention.span.end..sentence.end.min(mention.span.end + DENIED_WITHIN);
@@ -72,7 +72,8 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[&Claim]) -> O
     let denied = note.scopes.of(mention.span.clone()) == Polarity::Negated;
     // "Looked for a disconnect, none": what was looked for is meant, what stands behind another preposition is not.
     if note.oblique(&mention.span) && !(denied && sought(note, &mention.span)) {
-        return None;
+        // "I'm reaching up to the relief valve, it's there."
+        return cue_of(note, mention).filter(|(_, at)| resumed(note, mention, at));
     }
     if denied && negation_is_its_own(note, mention, stated) {
         return Some((false, mention.span.clone()));
@@ -89,6 +90,12 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[&Claim]) -> O
     let joins = proves && part.there != "present";
     let subject = !joins && (part.named || has_before(note, mention));
     (subject && !told && !note.negated(&mention.span)).then(|| (true, mention.span.clone()))
+}
+
+/// Whether a clause of its own goes on with "it": "..., it's there".
+fn resumed(note: &Note, mention: &Mention, cue: &Range<usize>) -> bool {
+    let clause = note.clause(cue.start);
+    clause.start >= mention.span.end && matches!(note.text(clause.start), "it" | "they" | "that" | "she" | "he")
 }
 
 /// Whether a part is what was looked for.

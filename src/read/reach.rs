@@ -84,7 +84,7 @@ fn whereabouts(note: &Note, at: &Range<usize>, place: &Mention, part: &Part) -> 
 }
 
 /// Words that state something of one component alone name it too: "B vent, connected".
-fn stands_for<'a>(note: &'a Note, mention: &Mention) -> Option<&'a str> {
+pub fn stands_for<'a>(note: &'a Note, mention: &Mention) -> Option<&'a str> {
     mention.terms.iter().find_map(|(term, _)| match term {
         TermRef::Saying(index) if note.lexicon.sayings[*index].need.is_empty() => {
             let first = note.lexicon.sayings[*index].states.list().first()?;

@@ -133,8 +133,20 @@ fn owners(note: &Note, mention: &Mention, saying: &Saying, attribute: &str, valu
         Some(reach) if reach.cost < limit => {
             Some((reach.cost, reach.parts.into_iter().map(|(c, span)| (c, Some(span))).collect(), reach.matched))
         }
+        // "I smell gas at the union, so there's a leak": of the gas, not of the tank.
+        _ if told_of_its_own(note, mention, attribute) => None,
         _ => saying.default.as_ref().map(|component| (BY_DEFAULT, vec![(component.clone(), None)], Match::Exact)),
     }
+}
+
+/// Whether the sentence said this before of a component that goes by other values.
+fn told_of_its_own(note: &Note, mention: &Mention, attribute: &str) -> bool {
+    let before = note.sentence(mention.span.start).start..mention.span.start;
+    note.mentions_in(&before).iter().flat_map(|m| m.terms.iter()).any(|(term, _)| {
+        let TermRef::Saying(index) = term else { return false };
+        let keys = note.lexicon.sayings[*index].states.list().iter().filter_map(|s| s.split_once(" = "));
+        keys.filter_map(|(key, _)| key.split_once('.')).any(|(_, own)| own == attribute)
+    })
 }
 
 /// "No rust, no leaks" in a sentence of its own is about the heater; "no leaks" right after a part may be about that.
@@ -167,7 +179,10 @@ fn said_of_it(note: &Note, mention: &Mention) -> bool {
     let clause = note.clause(mention.span.start);
     let sentence = note.sentence(mention.span.start);
     let it = note.tokens[clause.start..mention.span.end].iter().any(|t| matches!(t.text.as_str(), "it" | "she" | "he"));
-    it && note.mentions_in(&sentence).iter().all(|m| super::note::part_of(m).is_none())
+    let named = |m: &Mention| {
+        super::note::part_of(m).is_some_and(|(index, q)| q != Match::Weak || reach::weak_holds(note, m, index))
+    };
+    it && !note.mentions_in(&sentence).iter().any(named)
 }
 
 fn was_said(note: &Note, mention: &Mention, attribute: &str) -> bool {

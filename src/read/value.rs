@@ -212,7 +212,9 @@ fn corrected(note: &Note, quantity: &Quantity, before: &[Claim]) -> Option<Claim
         .mentions_in(&between)
         .iter()
         .any(|m| super::note::part_of(m).is_some_and(|(i, _)| note.lexicon.parts[i].id == "data-plate"));
-    if !near || !turned || (told && !plate) {
+    // "Wasps, three, no, four" corrects the number in between.
+    let other = note.quantities_in(&between).iter().any(|q| q.span.start >= between.start && q.span.end <= between.end);
+    if !near || !turned || other || (told && !plate) {
         return None;
     }
     let key = format!("{}.{}", last.component, last.attribute);

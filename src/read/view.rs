@@ -45,6 +45,16 @@ fn joined_letters(tokens: &[Token], at: usize, lexicon: &Lexicon) -> Option<(Str
 }
 
 fn undotted(text: &str) -> String {
+    // Clipped in speech, the same word in print.
+    match text {
+        "o'" | "o" => return "of".to_owned(),
+        "wi'" | "wi" => return "with".to_owned(),
+        "an'" => return "and".to_owned(),
+        "fae" => return "from".to_owned(),
+        "oot" => return "out".to_owned(),
+        "doon" => return "down".to_owned(),
+        _ => {}
+    }
     if text.contains('.') && text.split('.').all(|p| p.len() <= 1) {
         return text.replace('.', "");
     }

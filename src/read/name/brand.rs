@@ -157,8 +157,12 @@ fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
                 && !counted(note, at)
         })
     };
+    // "Copper Hollow": two capitals after "made by" are a name, whatever the first word means by itself.
+    let firm =
+        |at: usize| at == start && note.tokens[at].stop == Stop::None && firm_word(note, at) && firm_word(note, at + 1);
     let fits = |at: usize| {
         namely(note, at)
+            || (loose && at < note.tokens.len() && firm(at))
             || (loose && (plain(at) || (note.tokens.get(at).is_some_and(|t| t.capital) && second_name(note, at))))
     };
     if !fits(start) {

@@ -33,10 +33,14 @@ pub fn claims(note: &Note) -> Vec<Claim> {
 /// Takes in "second floor", "attached" and the like before the room.
 fn with_words_before(note: &Note, at: usize) -> usize {
     let mut start = note.mentions[at].span.start;
-    for previous in note.mentions[..at].iter().rev() {
-        let belongs = previous.is(note.lexicon, Role::PlaceBefore) || previous.is(note.lexicon, Role::Place);
-        let joined = previous.span.end == start || (!only_before(note, previous) && linked(note, previous, start));
-        if !belongs || !joined || note.tokens[start - 1].stop > Stop::None {
+    let belongs = |m: &&Mention| m.is(note.lexicon, Role::PlaceBefore) || m.is(note.lexicon, Role::Place);
+    for previous in note.mentions[..at].iter().rev().take(6).filter(belongs) {
+        let joined = match only_before(note, previous) {
+            true => previous.span.end == start || storey(note, previous, start),
+            false => previous.span.end == start || linked(note, previous, start),
+        };
+        let broken = note.tokens[start - 1].stop > Stop::None && !storey(note, previous, start);
+        if !joined || broken {
             break;
         }
         start = previous.span.start;
@@ -47,7 +51,8 @@ fn with_words_before(note: &Note, at: usize) -> usize {
 /// Whether a room is but the first word of a longer one: "greenhouse north wall", "cupboard of the kitchen".
 fn goes_on(note: &Note, at: usize) -> bool {
     let room = &note.mentions[at];
-    let next = note.mentions.get(at + 1).filter(|m| m.is(note.lexicon, Role::Place) && !note.negated(&m.span));
+    let place = |m: &&Mention| m.is(note.lexicon, Role::Place) && !note.negated(&m.span);
+    let next = note.mentions[at + 1..].iter().take(2).find(place);
     let next = next.filter(|_| note.tokens[room.span.end - 1].stop == Stop::None);
     next.is_some_and(|m| m.span.start == room.span.end || linked(note, room, m.span.start))
 }
@@ -58,11 +63,21 @@ fn linked(note: &Note, room: &Mention, next: usize) -> bool {
     let words: Vec<&str> = between.clone().map(|at| note.text(at)).collect();
     // "Back room of the shop" is told already; a cupboard may be anywhere.
     let single = room.span.len() == 1
-        && matches!(note.text(room.span.start), "closet" | "cupboard" | "press" | "alcove" | "cabinet" | "store" | "nook");
+        && matches!(
+            note.text(room.span.start),
+            "closet" | "cupboard" | "press" | "alcove" | "cabinet" | "store" | "nook"
+        );
     let link = |word: &str| single && matches!(word, "of" | "in" | "off");
     let small = |word: &&str| matches!(*word, "the" | "a" | "an" | "this" | "our" | "his" | "her" | "their");
     let unbroken = note.tokens[room.span.start..next].iter().all(|t| t.stop == Stop::None);
     unbroken && words.len() <= 2 && words.first().is_some_and(|w| link(w)) && words[1..].iter().all(small)
+}
+
+/// "Second floor, in the wardrobe": the storey is told first.
+fn storey(note: &Note, before: &Mention, room: usize) -> bool {
+    let between = before.span.end..room.max(before.span.end);
+    let words: Vec<&str> = between.map(|at| note.text(at)).collect();
+    before.span.len() > 1 && only_before(note, before) && matches!(words[..], ["in"] | ["in", "the" | "a"])
 }
 
 /// A word such as "upstairs" that stands only before a room.
@@ -91,7 +106,8 @@ fn arrives(note: &Note, span: &Range<usize>) -> bool {
     const COMING: [&str; 12] =
         ["come", "came", "coming", "entered", "arrived", "arrive", "reached", "get", "got", "moved", "gone", "step"];
     let before = span.start.saturating_sub(6).max(note.clause(span.start).start)..span.start;
-    let speaker = before.clone().any(|at| matches!(note.text(at), "i" | "we" | "you" | "i'm" | "we're" | "i've" | "we've"));
+    let speaker =
+        before.clone().any(|at| matches!(note.text(at), "i" | "we" | "you" | "i'm" | "we're" | "i've" | "we've"));
     speaker && before.clone().any(|at| COMING.contains(&note.text(at)))
 }
 
