@@ -7,7 +7,7 @@
 set -euo pipefail
 dictations=$(realpath "$1")
 shift
-[ $# -gt 0 ] || set -- 0.5,1,4 0.5,2,6 1,1,4 1,1.5,6 1,2,8 2.5,1.5,6
+[ $# -gt 0 ] || set -- 0.5,1,4 1,1.5,6 1,2,8 1.5,1.5,6 2,1.5,6 2.5,1.5,6
 cd "$(dirname "$0")/.."
 hearsheet=$(realpath "${HEARSHEET:-target/release/hearsheet}")
 work=$(mktemp -d)

@@ -48,15 +48,16 @@ PY
 }
 for run in $(seq "$runs"); do
   hear ours
+  hear once --once
   other
-  hear plain --no-pull
-  hear half --no-pull --model "$(cat "$work/half.path")"
+  hear plain --no-pull --once
+  hear half --no-pull --once --model "$(cat "$work/half.path")"
 done
 
 python3 - "$work" "$runs" <<'PY'
 import json, pathlib, statistics, sys
 work, runs = pathlib.Path(sys.argv[1]), int(sys.argv[2])
-NAMES = {"ours": "with the pull", "plain": "without, 8-bit", "half": "without, 16-bit", "other": "faster-whisper"}
+NAMES = {"ours": "with the pull", "once": "heard once", "plain": "without, 8-bit", "half": "without, 16-bit", "other": "faster-whisper"}
 for kind in ("clean", "noisy"):
     took = {}
     print(f"{kind}: seconds a second of sound, word errors, terms missed, terms put in, facts F1")
@@ -76,5 +77,6 @@ for kind in ("clean", "noisy"):
         print(f"  {name:16} {took[key]:.3f}  {hearing['word_errors']['rate']:7.2%}  {terms['spoken'] - terms['heard']:4}"
               f"  {terms['inserted']:4}  {figures['facts'].get('f1', 0):.3f}")
     for key in ("plain", "half", "other"):
-        print(f"  {NAMES[key]} takes {took[key] / took['ours']:.2f} times as long as with the pull")
+        print(f"  {NAMES[key]} takes {took[key] / took['ours']:.2f} times as long as with the pull,"
+              f" {took[key] / took['once']:.2f} times as long as that heard once")
 PY

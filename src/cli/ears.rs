@@ -18,6 +18,9 @@ pub struct Ears {
     /// Recognise without leaning towards the trade's words
     #[arg(long)]
     pub no_pull: bool,
+    /// Hear everything once only, faster: nothing that was unsure is heard again with more care
+    #[arg(long)]
+    pub once: bool,
     /// Threads for one recording [default: one a core, at most 4]
     #[arg(long, value_name = "N")]
     pub threads: Option<usize>,
@@ -38,6 +41,7 @@ impl Ears {
         let path = model::find(self.model.as_deref(), &folder)?;
         let mut options =
             Options { forms: Lexicon::shipped()?.spoken_forms().to_vec(), strength, ..Options::default() };
+        options.once = self.once;
         options.threads = self.threads.unwrap_or(options.threads).max(1);
         if let Some(words) = &self.words {
             let text = std::fs::read_to_string(words).with_context(|| format!("cannot read '{}'", words.display()))?;

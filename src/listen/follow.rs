@@ -116,10 +116,11 @@ impl<'a> Follower<'a> {
     ) -> Result<(), Error> {
         let some = !windows.is_empty();
         for window in windows {
-            let words = match text.tail.take() {
+            let skimmed = match text.tail.take() {
                 Some((heard, words)) if heard == window => words,
-                _ => hearing.hear(&window.samples, window.span, self.stop)?,
+                _ => hearing.skim(&window.samples, window.span, self.stop)?,
             };
+            let words = hearing.check(skimmed, &window.samples, window.span, self.stop)?;
             text.words.extend(words);
         }
         if some { self.tell(text, note) } else { Ok(()) }
@@ -138,7 +139,7 @@ impl<'a> Follower<'a> {
             return Ok(());
         }
         let window = stream.window(span);
-        let words = hearing.hear(&window.samples, span, self.stop)?;
+        let words = hearing.skim(&window.samples, span, self.stop)?;
         text.tail = Some((window, words));
         self.tell(text, note)
     }

@@ -4,14 +4,14 @@
 //! probability lie in `lexicon/confidence.toml`, fitted by `hearsheet score --fit`; docs/confidence.md tells how.
 use super::claim::Claim;
 use super::note::{Note, gap};
-use crate::lexicon::Match;
+use crate::lexicon::{Match, fold};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use std::sync::LazyLock;
 
 /// What can be held against a claim, in the order of [`Doubts`].
-pub const REASONS: [&str; 20] = [
+pub const REASONS: [&str; 22] = [
     "weak",
     "misheard",
     "fuzzy",
@@ -31,6 +31,8 @@ pub const REASONS: [&str; 20] = [
     "crowd",
     "unexplained",
     "long",
+    "garbled",
+    "broken",
     "disputed",
 ];
 
@@ -129,6 +131,8 @@ pub fn doubts_of(note: &Note, ground: &Ground, claim: &Claim) -> Doubts {
         (others(note, &clause, claim) as f64).ln_1p(),
         unexplained(note, &clause),
         (sentence.len().saturating_sub(20) as f64 / 20.0).min(2.0),
+        recorded * flag(garbled(note, &clause, &at)),
+        recorded * flag(signs.number && breaks_off(note, &at)),
         0.0,
     ])
 }
@@ -164,6 +168,24 @@ fn unexplained(note: &Note, clause: &Range<usize>) -> f64 {
     let long = clause.clone().filter(|at| note.text(*at).len() > SMALL);
     let (all, strange) = long.fold((0usize, 0usize), |(all, strange), at| (all + 1, strange + usize::from(!known(at))));
     strange as f64 / all.max(1) as f64
+}
+
+/// Whether a word near in the clause is none at all: it may have been the one that says no.
+fn garbled(note: &Note, clause: &Range<usize>, at: &Range<usize>) -> bool {
+    const NEAR: usize = 4;
+    let known = |at: usize| {
+        let (token, lexicon) = (&note.tokens[at], note.lexicon);
+        let ordinary = token.text.len() < 3 || token.text.contains(|c: char| !c.is_alphabetic());
+        ordinary || lexicon.is_english(&token.text) || lexicon.vocabulary.contains(&fold(&token.text))
+    };
+    let near = clause.start.max(at.start.saturating_sub(NEAR))..clause.end.min(at.end + NEAR);
+    near.into_iter().any(|at| !known(at))
+}
+
+/// Whether a round hundred is followed by "and": "one hundred and eighteen", of which only the beginning was heard.
+fn breaks_off(note: &Note, at: &Range<usize>) -> bool {
+    let round = note.quantities_in(at).iter().any(|q| q.value >= 100.0 && q.value % 100.0 == 0.0);
+    round && note.tokens.get(at.end).is_some_and(|next| next.text == "and")
 }
 
 /// Why a person should look at it, in a few words each.

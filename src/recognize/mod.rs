@@ -4,8 +4,11 @@ mod callback;
 mod doubt;
 mod engine;
 mod error;
+mod hearing;
 pub mod model;
 mod pull;
+mod second;
+mod spread;
 mod subtitle;
 #[cfg(test)]
 mod tests;
@@ -13,8 +16,9 @@ mod transcript;
 mod window;
 mod word;
 
-pub use engine::{Hearing, Options, Recognizer};
+pub use engine::{Options, Recognizer};
 pub use error::Error;
+pub use hearing::Hearing;
 pub use pull::Strength;
 pub use transcript::{Transcript, Word};
 pub use window::{Cutter, Sound, cut as windows};

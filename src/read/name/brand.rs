@@ -107,16 +107,8 @@ fn namely(note: &Note, at: usize) -> bool {
     let first = note.sentence(at).start == at;
     let folded = fold(word);
     let trade = note.lexicon.vocabulary.contains(&folded);
-    let unknown = !trade && !is_english(note, word);
+    let unknown = !trade && !note.lexicon.is_english(word);
     unknown || (token.capital && !first && !trade) || (token.capital && note.clause(at).len() <= 3 && !trade)
-}
-
-/// Whether everyday English has a word, or what it is the plural of.
-fn is_english(note: &Note, word: &str) -> bool {
-    let english = &note.lexicon.english;
-    english.contains(word)
-        || english.contains(fold(word).as_str())
-        || word.strip_suffix('s').is_some_and(|one| one.len() > 3 && english.contains(one))
 }
 
 /// A further word of a firm's name: a capital within the sentence that is no word for the heater itself.
@@ -243,7 +235,8 @@ fn lone_name(note: &Note, clause: &Range<usize>) -> Option<Range<usize>> {
         name_from(note, inside, false)
     })?;
     let alone = span.start == clause.start && span.end == clause.end;
-    let unknown = span.clone().all(|at| !is_english(note, note.text(at)) || matches!(note.text(at), "and" | "&"));
+    let unknown =
+        span.clone().all(|at| !note.lexicon.is_english(note.text(at)) || matches!(note.text(at), "and" | "&"));
     let capital = span.clone().all(|at| note.tokens[at].capital || matches!(note.text(at), "and" | "&"));
     // A first word alone greets or sighs more often than it names: "Aloha.", "Hmm."
     let long = span.len() > 1 || (note.text(span.start).len() > 3 && span.start > 0);

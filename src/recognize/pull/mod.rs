@@ -26,7 +26,7 @@ pub struct Strength {
 /// not, since the sound has already agreed with the beginning.
 impl Default for Strength {
     fn default() -> Self {
-        Strength { first: 1.0, step: 1.5, most: 6.0 }
+        Strength { first: 1.5, step: 1.5, most: 6.0 }
     }
 }
 
@@ -36,7 +36,13 @@ pub struct Pull {
     deepest: usize,
     strength: Strength,
     signs: HashSet<u32>,
+    /// Tokens below this get no bonus as a term's first.
+    common: u32,
 }
+
+/// Tokens are numbered by how early they were merged, so roughly by how common they are: those below this are word
+/// beginnings like " in" or " as", and a bonus on them would make words of their own of them.
+pub const COMMON: u32 = 1000;
 
 /// The trees' roots.
 const SPACED: usize = 0;
@@ -52,9 +58,10 @@ struct Node {
 
 impl Pull {
     /// Builds the tree of every form in every casing.
-    pub fn new(forms: &[String], vocabulary: &Vocabulary, strength: Strength) -> Self {
+    pub fn new(forms: &[String], vocabulary: &Vocabulary, strength: Strength, common: u32) -> Self {
         let signs = vocabulary.signs().collect();
-        let mut pull = Pull { nodes: vec![Node::default(), Node::default()], deepest: 0, strength, signs };
+        let nodes = vec![Node::default(), Node::default()];
+        let mut pull = Pull { nodes, deepest: 0, strength, signs, common };
         for variant in forms.iter().flat_map(|form| form::variants(form)) {
             let spaced = format!(" {variant}");
             for (root, text) in [(SPACED, &spaced), (BARE, &variant)] {
@@ -98,7 +105,8 @@ impl Pull {
         }
         for root in self.roots(before) {
             let first = self.nodes[root].children.iter().map(|(token, _)| *token);
-            bonuses.extend(first.filter(|token| !just_ended.contains(token)).map(|token| (token, self.bonus(0))));
+            let first = first.filter(|token| *token >= self.common && !just_ended.contains(token));
+            bonuses.extend(first.map(|token| (token, self.bonus(0))));
         }
         // Where a token goes on with several terms, the largest bonus counts, once.
         bonuses.sort_by(|a, b| a.0.cmp(&b.0).then(b.1.total_cmp(&a.1)));

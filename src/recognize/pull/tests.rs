@@ -11,7 +11,7 @@ fn tokens(text: &str) -> Vec<u32> {
 
 fn pull(forms: &[&str]) -> Pull {
     let forms: Vec<String> = forms.iter().map(|f| (*f).to_owned()).collect();
-    Pull::new(&forms, &letters(), Strength { first: 1.0, step: 0.5, most: 2.0 })
+    Pull::new(&forms, &letters(), Strength { first: 1.0, step: 0.5, most: 2.0 }, 0)
 }
 
 fn bonus(pull: &Pull, before: &str, next: char) -> f32 {
@@ -75,4 +75,14 @@ fn a_term_may_begin_without_a_space_at_the_beginning_and_after_a_sign() {
     assert_eq!(bonus(&pull, "the (", 'f'), 1.0);
     assert_eq!(bonus(&pull, "ef", 'l'), 0.0);
     assert_eq!(bonus(&pull, "e", 'f'), 0.0);
+}
+
+#[test]
+fn a_common_token_gets_no_bonus_as_the_first_and_all_of_it_further_on() {
+    let strength = Strength { first: 1.0, step: 0.5, most: 2.0 };
+    // Letters are numbered by their bytes: "a" and "d" are common here, "s" is not.
+    let pull = Pull::new(&["asd".to_owned()], &letters(), strength, u32::from(b'd') + 1);
+    assert_eq!(bonus(&pull, "", 'a'), 0.0);
+    assert_eq!(bonus(&pull, "a", 's'), 1.5);
+    assert_eq!(bonus(&pull, "as", 'd'), 2.0);
 }

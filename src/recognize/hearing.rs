@@ -1,0 +1,148 @@
+//! One recording being heard, stretch by stretch: quickly at first, again and more carefully where that was unsure.
+use super::callback::{self, Hooks};
+use super::word::{self, Piece};
+use super::{Error, Recognizer, Word, doubt, second};
+use crate::audio::{self, RATE, Span};
+use std::path::{Path, PathBuf};
+use std::sync::atomic::AtomicBool;
+use whisper_rs::{FullParams, SamplingStrategy, WhisperState};
+
+/// Shortest sound that the engine takes; it refuses less than 100 ms.
+const SHORTEST: usize = RATE as usize / 4;
+/// Frames of 20 ms that the model is trained with: 30 s.
+const WHOLE: usize = 1500;
+/// Frames after a stretch that the first hearing is given: without a pause at its end the model goes on inventing.
+const MARGIN: usize = 64;
+/// Beams of the second hearing.
+const BEAMS: usize = 5;
+/// By how much the second hearing warms up where it fails, so twice at most.
+const FALLBACK: f32 = 0.4;
+
+/// One recording being heard, stretch by stretch.
+pub struct Hearing<'a> {
+    ears: &'a Recognizer,
+    state: WhisperState,
+    /// Names the recording in errors.
+    path: PathBuf,
+    threads: usize,
+}
+
+impl<'a> Hearing<'a> {
+    pub(super) fn new(ears: &'a Recognizer, path: &Path, threads: usize) -> Result<Self, Error> {
+        let failed = |e: whisper_rs::WhisperError| Error::NoModel { path: ears.path.clone(), what: e.to_string() };
+        let state = ears.context.create_state().map_err(failed)?;
+        Ok(Hearing { ears, state, path: path.to_owned(), threads })
+    }
+
+    /// The words of one stretch: `samples` are those of the recording from `window.start` to `window.end`.
+    pub fn hear(&mut self, samples: &[i16], window: Span, stop: &AtomicBool) -> Result<Vec<Word>, Error> {
+        let words = self.skim(samples, window, stop)?;
+        self.check(words, samples, window, stop)
+    }
+
+    /// The words of one stretch as heard at first, quickly.
+    pub fn skim(&mut self, samples: &[i16], window: Span, stop: &AtomicBool) -> Result<Vec<Word>, Error> {
+        self.pass(Pass::First, samples, window, stop)
+    }
+
+    /// Hears a stretch once more where its words, as heard at first, are unsure; the better of both hearings.
+    pub fn check(
+        &mut self,
+        words: Vec<Word>,
+        samples: &[i16],
+        window: Span,
+        stop: &AtomicBool,
+    ) -> Result<Vec<Word>, Error> {
+        if self.ears.options.once || words.is_empty() || !second::is_wanted(&words) {
+            return Ok(words);
+        }
+        let again = self.pass(Pass::Second, samples, window, stop)?;
+        Ok(second::settle(words, again))
+    }
+
+    fn pass(&mut self, pass: Pass, samples: &[i16], window: Span, stop: &AtomicBool) -> Result<Vec<Word>, Error> {
+        let ears = self.ears;
+        let mut samples = audio::floats(samples);
+        samples.resize(samples.len().max(SHORTEST), 0.0);
+        let vocabulary = usize::try_from(ears.context.n_vocab()).unwrap_or(0);
+        let hooks = Hooks::new(ears.pull.as_ref(), vocabulary, ears.context.token_eot().unsigned_abs(), stop);
+        let params = self.params(pass, samples.len());
+        callback::run(&mut self.state, params, &hooks, &samples).map_err(|e| {
+            if stop.load(std::sync::atomic::Ordering::Relaxed) {
+                return Error::Stopped { path: self.path.clone() };
+            }
+            let second = |at: usize| at as f64 / f64::from(RATE);
+            let (start_s, end_s) = (second(window.start), second(window.end));
+            Error::Engine { path: self.path.clone(), start_s, end_s, what: e.to_string() }
+        })?;
+        let offset_ms = window.start as u64 * 1000 / u64::from(RATE);
+        let last_ms = window.end as u64 * 1000 / u64::from(RATE);
+        let words = doubt::without_marks(word::join(&self.pieces(&hooks), offset_ms, last_ms));
+        let nobody = self.state.get_segment(0).map_or(0.0, |s| s.no_speech_probability());
+        Ok(if doubt::is_invented(&words, nobody) { Vec::new() } else { words })
+    }
+
+    fn params(&self, pass: Pass, samples: usize) -> FullParams<'static, 'static> {
+        let beams = if pass == Pass::Second { BEAMS.max(self.ears.options.beams) } else { self.ears.options.beams };
+        let strategy = match beams {
+            0 | 1 => SamplingStrategy::Greedy { best_of: 1 },
+            n => SamplingStrategy::BeamSearch { beam_size: n as i32, patience: -1.0 },
+        };
+        let mut params = FullParams::new(strategy);
+        match pass {
+            Pass::First => {
+                params.set_audio_ctx(context(samples));
+                // What went wrong is heard again with the whole context instead.
+                params.set_temperature_inc(0.0);
+            }
+            Pass::Second => params.set_temperature_inc(FALLBACK),
+        }
+        params.set_n_threads(self.threads as i32);
+        params.set_no_context(true);
+        params.set_suppress_nst(true);
+        params.set_token_timestamps(true);
+        params.set_print_progress(false);
+        params.set_print_special(false);
+        params.set_print_realtime(false);
+        params.set_print_timestamps(false);
+        params
+    }
+
+    /// The decoded tokens that are text.
+    fn pieces(&self, hooks: &Hooks) -> Vec<Piece> {
+        let end_of_text = self.ears.context.token_eot();
+        let mut pieces = Vec::new();
+        let mut before: Vec<u32> = Vec::new();
+        for segment in self.state.as_iter() {
+            for at in 0..segment.n_tokens() {
+                let Some(token) = segment.get_token(at) else { continue };
+                let data = token.token_data();
+                let id = data.id.unsigned_abs();
+                if data.id < end_of_text {
+                    pieces.push(Piece {
+                        bytes: token.to_bytes().map(<[u8]>::to_vec).unwrap_or_default(),
+                        start_ms: u64::try_from(data.t0).unwrap_or(0) * 10,
+                        end_ms: u64::try_from(data.t1).unwrap_or(0) * 10,
+                        log_probability: hooks.thought(&before, id).unwrap_or(data.plog),
+                    });
+                    before.push(id);
+                }
+            }
+        }
+        pieces
+    }
+}
+
+/// How a stretch is heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Pass {
+    First,
+    Second,
+}
+
+/// The context in which the model hears so many samples at first, in frames of 20 ms.
+fn context(samples: usize) -> i32 {
+    // Attention runs on whole vectors only where the context is a multiple of their width: 17 % of the time.
+    let frames = (samples.div_ceil(RATE as usize / 50) + MARGIN).next_multiple_of(8);
+    frames.min(WHOLE) as i32
+}

@@ -1,0 +1,179 @@
+//! The second hearing: a stretch that was heard unsurely is heard once more, more carefully.
+//!
+//! The first hearing cuts the model's context to the stretch and takes the likeliest token at each step. The second
+//! gives the model the whole context that it was trained with and follows several beams. The better of both is kept; a
+//! number on which they differ is unsure, however sure either was of it.
+use super::Word;
+
+/// A stretch whose words are less sure than this on the whole is heard again.
+const UNSURE: f32 = 0.65;
+/// So is one with a number less sure than this: a wrong reading is worse than a wrong word.
+const UNSURE_NUMBER: f32 = 0.4;
+/// What a number on which two hearings differ is worth.
+const DISPUTED: f32 = 0.3;
+/// A run of so many words, said three times over, is a model that goes in circles.
+const CIRCLE: usize = 3;
+
+/// Whether a stretch should be heard again.
+pub fn is_wanted(words: &[Word]) -> bool {
+    sureness(words) < UNSURE
+        || goes_in_circles(words)
+        || words.iter().any(|w| w.probability < UNSURE_NUMBER && tells_number(w))
+}
+
+/// The better of two hearings of the same stretch.
+pub fn settle(first: Vec<Word>, second: Vec<Word>) -> Vec<Word> {
+    // A hearing that gave up half-way is often very sure of the little that it has.
+    let enough = second.len() * 3 >= first.len() * 2;
+    let better =
+        enough && !goes_in_circles(&second) && (sureness(&second) > sureness(&first) || goes_in_circles(&first));
+    let (mut kept, other) = if better { (second, first) } else { (first, second) };
+    for at in unmatched(&kept, &other) {
+        if tells_number(&kept[at]) {
+            kept[at].probability = kept[at].probability.min(DISPUTED);
+        }
+    }
+    kept
+}
+
+/// The geometric mean of the words' probabilities.
+fn sureness(words: &[Word]) -> f32 {
+    let sum: f32 = words.iter().map(|w| w.probability.max(1e-3).ln()).sum();
+    (sum / words.len().max(1) as f32).exp()
+}
+
+fn goes_in_circles(words: &[Word]) -> bool {
+    let same = |a: &[Word], b: &[Word]| a.iter().zip(b).all(|(a, b)| a.text.eq_ignore_ascii_case(&b.text));
+    words
+        .windows(3 * CIRCLE)
+        .any(|w| same(&w[..CIRCLE], &w[CIRCLE..]) && same(&w[CIRCLE..2 * CIRCLE], &w[2 * CIRCLE..]))
+}
+
+/// The words that count, as said and as written.
+const COUNTING: [&str; 41] = [
+    "zero",
+    "oh",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+    "twenty",
+    "thirty",
+    "forty",
+    "fifty",
+    "sixty",
+    "seventy",
+    "eighty",
+    "ninety",
+    "hundred",
+    "thousand",
+    "half",
+    "quarter",
+    "quarters",
+    "third",
+    "eighth",
+    "eighths",
+    "point",
+    "dozen",
+    "double",
+    "triple",
+];
+
+fn tells_number(word: &Word) -> bool {
+    let bare = bare(&word.text);
+    bare.contains(|c: char| c.is_ascii_digit()) || bare.split('-').any(|part| COUNTING.contains(&part))
+}
+
+/// A word without case and without the signs around it.
+fn bare(text: &str) -> String {
+    text.trim_matches(|c: char| !c.is_alphanumeric()).to_lowercase()
+}
+
+/// The places of the words that have no equal in the other hearing, in order.
+fn unmatched(words: &[Word], others: &[Word]) -> Vec<usize> {
+    let (words, others): (Vec<String>, Vec<String>) =
+        (words.iter().map(|w| bare(&w.text)).collect(), others.iter().map(|w| bare(&w.text)).collect());
+    // longest[i][j]: most words in common, in order, of words[i..] and others[j..].
+    let mut longest = vec![vec![0_usize; others.len() + 1]; words.len() + 1];
+    for i in (0..words.len()).rev() {
+        for j in (0..others.len()).rev() {
+            longest[i][j] = if words[i] == others[j] {
+                longest[i + 1][j + 1] + 1
+            } else {
+                longest[i + 1][j].max(longest[i][j + 1])
+            };
+        }
+    }
+    let (mut i, mut j, mut alone) = (0, 0, Vec::new());
+    while i < words.len() {
+        if j < others.len() && words[i] == others[j] {
+            (i, j) = (i + 1, j + 1);
+        } else if j < others.len() && longest[i][j + 1] > longest[i + 1][j] {
+            j += 1;
+        } else {
+            alone.push(i);
+            i += 1;
+        }
+    }
+    alone
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn words(text: &str, probability: f32) -> Vec<Word> {
+        text.split(' ').map(|t| Word { text: t.into(), start_ms: 0, end_ms: 0, probability }).collect()
+    }
+
+    fn text(words: &[Word]) -> String {
+        words.iter().map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ")
+    }
+
+    #[test]
+    fn unsure_words_unsure_numbers_and_circles_are_heard_again() {
+        assert!(!is_wanted(&words("No pan under it.", 0.9)));
+        assert!(is_wanted(&words("No pan under it.", 0.5)));
+        let mut number = words("It reads twenty-one amps, all told.", 0.95);
+        assert!(!is_wanted(&number));
+        number[2].probability = 0.3;
+        assert!(is_wanted(&number));
+        // As unsure, but no number, and the stretch on the whole is sure.
+        number[2].text = "around".into();
+        assert!(!is_wanted(&number));
+        assert!(is_wanted(&words("and the pan and the pan And the pan and", 0.95)));
+    }
+
+    #[test]
+    fn the_surer_hearing_is_kept_unless_it_gave_up_or_goes_in_circles() {
+        let first = words("the flu is loose at the draft hood", 0.6);
+        assert_eq!(
+            text(&settle(first.clone(), words("The flue is loose at the draft hood.", 0.7))),
+            "The flue is loose at the draft hood."
+        );
+        assert_eq!(settle(first.clone(), words("The flue is loose.", 0.9)), first);
+        assert_eq!(settle(first.clone(), words("it is loose it is loose it is loose it", 0.9)), first);
+    }
+
+    #[test]
+    fn a_number_that_differs_is_unsure_and_one_that_agrees_is_not() {
+        let kept = settle(words("set at 130, reads 118 now", 0.6), words("Set at 130, reads 180 now.", 0.9));
+        let told: Vec<(&str, f32)> = kept.iter().map(|w| (w.text.as_str(), w.probability)).collect();
+        assert_eq!(told, [("Set", 0.9), ("at", 0.9), ("130,", 0.9), ("reads", 0.9), ("180", DISPUTED), ("now.", 0.9)]);
+    }
+}
