@@ -170,6 +170,9 @@ impl Compiler<'_> {
                 vocabulary.extend(words(&form, whole).into_iter().cloned());
                 if quality == Match::Exact && matches!(term, TermRef::Part(_) | TermRef::Saying(_)) {
                     pulls.extend(plain.pulling(&form));
+                } else if entry.says.first() == Some(pattern) && self.lexicon.is_command(term) {
+                    // A command's own name, though its words are those of every talk.
+                    pulls.extend(pull::whole(&form));
                 }
             }
         }

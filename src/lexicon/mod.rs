@@ -74,6 +74,13 @@ impl Lexicon {
         &self.forms
     }
 
+    /// Whether a term is a command to the note or to the program.
+    fn is_command(&self, term: TermRef) -> bool {
+        use Role::{EndOfNote, NextItem, ReadBack, ScratchThat, StartListening, StopListening, WhatIsLeft};
+        let commands = [ScratchThat, NextItem, EndOfNote, WhatIsLeft, ReadBack, StopListening, StartListening];
+        matches!(term, TermRef::Cue(at) if commands.contains(&self.cues[at].role))
+    }
+
     /// A hash over all that shapes a reading, so that a cached result can be told stale.
     pub fn version(&self) -> String {
         use sha2::{Digest, Sha256};

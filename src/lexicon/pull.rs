@@ -14,6 +14,11 @@ const JOINTS: &str = "a an the is are was were be been of in on at to from for w
     there there's has have had no not all any some up down out over under into off right very one two \
     three still just so here 's isn't wasn't doesn't never too";
 
+/// All phrases of a form, as they are.
+pub fn whole(form: &Form) -> Vec<String> {
+    phrases(form, MOST_PHRASES).unwrap_or_default().iter().map(|phrase| phrase.replace(" 's", "'s")).collect()
+}
+
 /// Words of every talk, which alone are no term.
 pub struct Plain {
     words: HashSet<&'static str>,

@@ -9,7 +9,7 @@ use super::{Error, order};
 use crate::audio::growing::HEAD;
 use crate::draft::Draft;
 use crate::read;
-use crate::recognize::{Hearing, Recognizer, Word};
+use crate::recognize::{Hearing, Recognizer, Word, settle_pauses};
 use crate::record::{Command, Note, Record, Visit};
 use std::fs::File;
 use std::io::{Read, Seek, SeekFrom};
@@ -93,7 +93,7 @@ impl<'a> Follower<'a> {
             let samples = take_samples(&mut file, count * take.form.frame_bytes()).map_err(read)?;
             done += count;
             let windows = stream.push(&samples, &now.own_voice)?;
-            self.hear_all(&mut hearing, &mut text, &now.name, windows)?;
+            self.hear_all(&mut hearing, &mut text, &now.name, &stream, windows)?;
             if let Some(peak) = stream.take_spoken() {
                 self.board.look().meter.spoken(peak);
             }
@@ -112,6 +112,7 @@ impl<'a> Follower<'a> {
         hearing: &mut Hearing,
         text: &mut Text,
         note: &str,
+        stream: &Stream,
         windows: Vec<Window>,
     ) -> Result<(), Error> {
         let some = !windows.is_empty();
@@ -123,7 +124,7 @@ impl<'a> Follower<'a> {
             let words = hearing.check(skimmed, &window.samples, window.span, self.stop)?;
             text.words.extend(words);
         }
-        if some { self.tell(text, note) } else { Ok(()) }
+        if some { self.tell(text, note, stream) } else { Ok(()) }
     }
 
     /// Hears the statement that a pause follows, if it was not heard yet.
@@ -141,13 +142,14 @@ impl<'a> Follower<'a> {
         let window = stream.window(span);
         let words = hearing.skim(&window.samples, span, self.stop)?;
         text.tail = Some((window, words));
-        self.tell(text, note)
+        self.tell(text, note, stream)
     }
 
     /// Reads all that was heard of the note, and tells what is new.
-    fn tell(&mut self, text: &mut Text, note: &str) -> Result<(), Error> {
+    fn tell(&mut self, text: &mut Text, note: &str, stream: &Stream) -> Result<(), Error> {
         let tail = text.tail.iter().flat_map(|(_, words)| words);
-        let words = text.words.iter().chain(tail).cloned().collect();
+        let mut words: Vec<Word> = text.words.iter().chain(tail).cloned().collect();
+        settle_pauses(&mut words, &stream.spoken_spans());
         let transcript = self.ears.transcript(words, 0, true);
         let reading = read::facts(&transcript, &self.draft.bench.lexicon, note);
         let commands = reading.commands.clone();
@@ -209,12 +211,13 @@ impl<'a> Follower<'a> {
     /// Hears what is left of an ended note, keeps its words and makes the visit's draft of them.
     fn close(&mut self, take: &Take, stream: &mut Stream, hearing: &mut Hearing, mut text: Text) -> Result<(), Error> {
         let windows = stream.finish(&take.own_voice)?;
-        self.hear_all(hearing, &mut text, &take.name, windows)?;
+        self.hear_all(hearing, &mut text, &take.name, stream, windows)?;
         let Some(Some(note)) = &take.ended else { return Ok(()) };
         self.keep(note, stream, text)
     }
 
-    fn keep(&mut self, note: &Note, stream: &Stream, text: Text) -> Result<(), Error> {
+    fn keep(&mut self, note: &Note, stream: &Stream, mut text: Text) -> Result<(), Error> {
+        settle_pauses(&mut text.words, &stream.spoken_spans());
         let transcript = self.ears.transcript(text.words, stream.loudest, stream.speech);
         self.visit.keep_transcript(note, &transcript)?;
         self.draft = Draft::open(self.visit)?;

@@ -23,6 +23,8 @@ pub struct Stream {
     /// Samples at 16 kHz from `first` on; older ones are no longer needed.
     samples: Vec<i16>,
     first: usize,
+    /// Where somebody spoke, as far as nothing can change it any more.
+    spans: Vec<Span>,
     /// Whether anybody spoke, and the loudest sample so far.
     pub speech: bool,
     pub loudest: u16,
@@ -42,6 +44,7 @@ impl Stream {
             cutter: Cutter::default(),
             samples: Vec::new(),
             first: 0,
+            spans: Vec::new(),
             speech: false,
             loudest: 0,
             spoken: None,
@@ -81,6 +84,11 @@ impl Stream {
         Window { span, samples: self.samples[at(span.start)..at(span.end)].to_vec() }
     }
 
+    /// Where somebody spoke up to now.
+    pub fn spoken_spans(&self) -> Vec<Span> {
+        self.spans.iter().copied().chain(self.finder.last()).collect()
+    }
+
     /// Milliseconds of silence up to now; none while somebody speaks.
     pub fn quiet_ms(&self) -> u64 {
         self.finder.quiet().unwrap_or(0) as u64 * 1000 / u64::from(RATE)
@@ -113,6 +121,7 @@ impl Stream {
     /// Puts whole spans into windows.
     fn cut(&mut self, spans: &[Span]) -> Vec<Span> {
         let mut cut = Vec::new();
+        self.spans.extend(spans);
         for span in spans {
             self.speech = true;
             // The beginning of a long span was heard and let go of.

@@ -1,7 +1,7 @@
 //! The note's own commands, and what each of them reaches.
 use super::note::Note;
 use super::token::Stop;
-use crate::lexicon::Role;
+use crate::lexicon::{Match, Role};
 use std::ops::Range;
 
 /// A command heard, with the tokens that say it.
@@ -27,12 +27,14 @@ pub fn orders(note: &Note) -> Vec<Order> {
     for mention in &note.mentions {
         let at = mention.span.clone();
         let alone = || stands_alone(note, &at);
+        // "Did you catch that" scratches nothing: what only sounds like it has to be a statement of its own.
+        let said = || mention.terms.iter().any(|(_, quality)| *quality <= Match::Weak) || alone();
         let kind = match mention.role(note.lexicon) {
-            Some(Role::ScratchThat) => "scratch-that",
+            Some(Role::ScratchThat) if said() => "scratch-that",
             Some(Role::Correction) => "correction",
             Some(Role::NextItem) if starts_thought(note, at.start) => "next-item",
             Some(Role::FirstItem) if starts_thought(note, at.start) => "first-item",
-            Some(Role::EndOfNote) => "end-of-note",
+            Some(Role::EndOfNote) if said() => "end-of-note",
             Some(Role::WhatIsLeft) if alone() => "what-is-left",
             Some(Role::ReadBack) if alone() => "read-that-back",
             Some(Role::StopListening) if alone() => "stop-listening",

@@ -1,7 +1,7 @@
 //! The recogniser: one loaded model, and how it is run over a recording.
 use super::bpe::Vocabulary;
 use super::pull::{COMMON, Pull, Strength};
-use super::{Error, Hearing, Transcript, Word, model, spread, window};
+use super::{Error, Hearing, Transcript, Word, model, pause, spread, window};
 use crate::audio::Recording;
 use std::path::{Path, PathBuf};
 use std::sync::Once;
@@ -105,7 +105,8 @@ impl Recognizer {
         mut progress: impl FnMut(f32),
     ) -> Result<Transcript, Error> {
         let windows = window::cut(&recording.spans, &recording.samples);
-        let words = spread::hear(self, recording, &windows, stop, &mut progress)?;
+        let mut words = spread::hear(self, recording, &windows, stop, &mut progress)?;
+        pause::settle(&mut words, &recording.spans);
         progress(1.0);
         let loudest = recording.samples.iter().map(|s| s.unsigned_abs()).max().unwrap_or(0);
         Ok(self.transcript(words, loudest, !recording.spans.is_empty()))
