@@ -177,6 +177,7 @@ fn decides(role: Role) -> bool {
             | Role::Both
             | Role::Nothing
             | Role::NotHere
+            | Role::NoneOfIt
             | Role::AsideBegins
             | Role::AsideEnds
     )

@@ -132,6 +132,7 @@ fn role(role: Role) -> &'static str {
         Role::Gone => "is not there",
         Role::Nothing => "looks like a term and is none",
         Role::Other => "another appliance",
+        Role::NoneOfIt => "nothing said before counts",
         Role::AsideBegins => "something else is told of from here on",
         Role::AsideEnds => "back to the heater at hand",
         Role::NotHere => "told of no house at hand",

@@ -261,6 +261,8 @@ pub enum Role {
     Other,
     /// What is told is of no house that is being looked at: a class, a call, a story.
     NotHere,
+    /// Nothing that was said before counts: "wrong house".
+    NoneOfIt,
     /// From here on something else is told of: a report read out, a call, a plan.
     AsideBegins,
     /// And here the heater at hand again.

@@ -88,6 +88,10 @@ pub fn drop_talk(note: &Note, claims: &mut Vec<Claim>) {
             }
         }
     }
+    // Only as the last word: "wrong house" with findings behind it takes back a sentence, not the note.
+    let taken = note.cues(Role::NoneOfIt).map(|m| note.sentence_of(m.span.start)).max();
+    let taken = taken.filter(|last| last + OPENING >= told.len() && !stating[last + 1..].contains(&true));
+    taken.into_iter().for_each(|last| told[..=last].fill(true));
     for at in note.cues(Role::AsideBegins).filter(|m| opens(note, &m.span)).map(|m| note.sentence_of(m.span.start)) {
         let back = note.cues(Role::AsideEnds).filter(|m| opens(note, &m.span)).map(|m| note.sentence_of(m.span.start));
         let end = back.filter(|back| *back > at).min().unwrap_or(told.len());

@@ -43,6 +43,8 @@ pub fn photos(note: &Note) -> Vec<PhotoMark> {
             continue;
         };
         let at = if forward { cue.span.start..part.end } else { cue.span.clone() };
+        let also = others_named(note, &part, &component);
+        marks.extend(also.into_iter().map(|of| PhotoMark { of, at: at.clone() }));
         marks.push(PhotoMark { of: component.clone(), at });
         if forward {
             let mut last = part;
@@ -52,12 +54,23 @@ pub fn photos(note: &Note) -> Vec<PhotoMark> {
                 if !listed {
                     break;
                 }
-                marks.push(PhotoMark { of: more, at: cue.span.start..span.end });
+                let at = cue.span.start..span.end;
+                if !marks.iter().rev().any(|m| m.of == more && m.at.start == at.start) {
+                    marks.push(PhotoMark { of: more, at });
+                }
                 last = span;
             }
         }
     }
     marks
+}
+
+/// What else the words of a part that names several show: "both connections".
+fn others_named(note: &Note, part: &Range<usize>, first: &str) -> Vec<String> {
+    let mention = note.mentions_in(&(part.start..part.start + 1)).iter().find(|m| m.span == *part);
+    let index = mention.and_then(part_of).map(|(index, _)| index);
+    let all = index.map(|index| &note.lexicon.parts[index]).filter(|part| part.all);
+    all.map_or(Vec::new(), |part| part.component.list().iter().filter(|c| *c != first).cloned().collect())
 }
 
 /// The first part in a range and the component that a photograph of it shows.
@@ -119,15 +132,18 @@ pub fn limits(note: &Note) -> Vec<LimitMark> {
         if let Some((component, part)) = topic(note, cue, why.is_some()) {
             let rest = cue.span.end..sentence.end;
             let why = why.unwrap_or_else(|| words(note, if rest.is_empty() { &sentence } else { &rest }));
+            marks.retain(|m| m.component != component || m.at.start < sentence.start);
             marks.push(LimitMark { component, why, at: part.start..cue.span.end, part });
             continue;
         }
-        for (component, part) in limited(note, cue, &sentence) {
+        let meant = meant_by_pronoun(note, cue, &sentence);
+        let pronoun = meant.is_some();
+        for (component, part) in meant.map_or_else(|| limited(note, cue, &sentence), |one| vec![one]) {
             let definite =
                 matches!(note.text(part.start.wrapping_sub(1)), "the" | "its" | "that" | "this" | "those" | "these");
             let any = matches!(note.text(part.start.wrapping_sub(1)), "any" | "a" | "an" | "no" | "one");
-            if any
-                || (why.is_none() && !definite)
+            if (any && !pronoun)
+                || (why.is_none() && !definite && !pronoun)
                 || marks.iter().any(|m| m.component == component && m.at.start >= sentence.start)
             {
                 continue;
@@ -153,6 +169,28 @@ pub fn limits(note: &Note) -> Vec<LimitMark> {
         }
     }
     marks
+}
+
+/// The part that "it" right behind the cue means: "the tank's up in the joists, couldn't reach it". Behind and around
+/// a thing not named is the heater itself.
+fn meant_by_pronoun(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Option<(String, Range<usize>)> {
+    let open = note.tokens[cue.span.end - 1].stop == Stop::None;
+    if !open || !matches!(note.text(cue.span.end), "it" | "them" | "that" | "those" | "him" | "her") {
+        return None;
+    }
+    let strong = |m: &&Mention| part_of(m).is_some_and(|(_, quality)| quality != crate::lexicon::Match::Weak);
+    let before = note.mentions_in(&(sentence.start..cue.span.start));
+    let subject = before.iter().filter(strong).find(|m| !note.oblique(&m.span)).or_else(|| before.iter().find(strong));
+    let around = matches!(note.text(cue.span.end - 1), "behind" | "around" | "past");
+    match subject {
+        Some(mention) => component_of(note, mention).map(|c| (heater_is_casing(c), mention.span.clone())),
+        None if around => Some(("casing".to_owned(), cue.span.end..cue.span.end + 1)),
+        None => None,
+    }
+}
+
+fn heater_is_casing(component: String) -> String {
+    if component == "water-heater" { "casing".to_owned() } else { component }
 }
 
 /// Words between the items of a list.
@@ -184,7 +222,7 @@ fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Range<us
     let seeing = note.tokens[cue.span.clone()].iter().any(|t| SEEING.contains(&t.text.as_str()));
     let told = reasoned || !seeing || note.text(cue.span.end - 1) == "tell";
     let component = note.lexicon.parts[index].component.list().first()?.clone();
-    let component = if component == "water-heater" { "casing".to_owned() } else { component };
+    let component = heater_is_casing(component);
     (leads && close && set_off && whole && told).then(|| (component, before.span.clone()))
 }
 

@@ -31,6 +31,8 @@ pub struct Note<'a> {
     pub inner: Vec<(Range<usize>, usize)>,
     /// Sentences about another appliance than the heater.
     pub abroad: Vec<Range<usize>>,
+    /// Whether words within sentences have capitals, so that a name has one.
+    pub cased: bool,
 }
 
 /// Words that may stand before a part without changing what it is of.
@@ -73,7 +75,10 @@ impl<'a> Note<'a> {
             quantities,
             inner: inner_parts(&under),
             abroad: Vec::new(),
+            cased: false,
         };
+        let inner = |at: usize| note.tokens[at].capital && note.tokens[at - 1].stop == Stop::None;
+        note.cased = (1..note.tokens.len()).any(|at| note.tokens[at].text.len() > 1 && inner(at));
         // Which meaning holds depends on how far talk carries, and that on what is named: twice.
         note.carry = Carry::of(&note.segments, &note.tokens, &note.mentions);
         sense::settle(&mut note, under);

@@ -5,7 +5,7 @@ use super::note::{Note, part_of};
 use super::reach::weak_holds;
 use super::scope::Polarity;
 use super::token::Stop;
-use crate::lexicon::{Kind, Match, Part, Role};
+use crate::lexicon::{Kind, Match, Part, Role, TermRef};
 use crate::record::Value;
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;
@@ -59,8 +59,10 @@ fn taken_back(note: &Note, mention: &Mention) -> bool {
     let sentence = note.sentence(mention.span.start);
     let rest = mention.span.end..sentence.end.min(mention.span.end + DENIED_WITHIN);
     let others = note.mentions_in(&rest);
-    let until = others.iter().find(|m| part_of(m).is_some()).map_or(rest.end, |m| m.span.start);
-    let said = |at: usize| others.iter().any(|m| m.span.contains(&at));
+    let named = |m: &&Mention| part_of(m).is_some() && !note.oblique(&m.span);
+    let until = others.iter().find(named).map_or(rest.end, |m| m.span.start);
+    let states = |m: &Mention| m.terms.iter().any(|(term, _)| matches!(term, TermRef::Saying(_)));
+    let said = |at: usize| others.iter().any(|m| m.span.contains(&at) && states(m));
     let denies = |text: &str| DENIALS.contains(&text) || text.ends_with("n't");
     // "No leaks" and "not leaking" deny what is said of the part.
     let own = |at: usize| (at + 1..(at + 4).min(until)).any(said);
@@ -81,6 +83,12 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[&Claim]) -> O
     if let Some((there, cue)) = cue_of(note, mention) {
         return Some((there, cue));
     }
+    if let Some(before) = added_to(note, mention) {
+        let absent = note.denied(&before.span) || cue_of(note, before).is_some_and(|(there, _)| !there);
+        if absent {
+            return Some((false, mention.span.clone()));
+        }
+    }
     // "Tee with a drip leg, flex connector": what is said of the gas line says nothing of the trap it stands beside.
     let own = part.presence.as_deref().and_then(|key| key.split_once('.')).map(|(component, _)| component);
     // A leak or a cap of a drain valve proves no hose cap, though both are of one component.
@@ -96,6 +104,18 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[&Claim]) -> O
 fn resumed(note: &Note, mention: &Mention, cue: &Range<usize>) -> bool {
     let clause = note.clause(cue.start);
     clause.start >= mention.span.end && matches!(note.text(clause.start), "it" | "they" | "that" | "she" | "he")
+}
+
+/// The part whose fate "also the straps" shares.
+fn added_to<'a>(note: &'a Note, mention: &Mention) -> Option<&'a Mention> {
+    let clause = note.clause(mention.span.start);
+    let alone = clause.end == mention.span.end && mention.span.start - clause.start <= 3;
+    let also = note.tokens[clause.start..mention.span.start]
+        .iter()
+        .any(|t| matches!(t.text.as_str(), "also" | "plus" | "too"));
+    let sentence = note.sentence(mention.span.start);
+    let before = note.mentions_in(&(sentence.start..clause.start));
+    before.iter().rev().find(|m| part_of(m).is_some()).filter(|_| alone && also)
 }
 
 /// Whether a part is what was looked for.
@@ -125,13 +145,19 @@ fn cue_of(note: &Note, mention: &Mention) -> Option<(bool, Range<usize>)> {
     let mut last = mention.span.clone();
     // "There is, not leaking" does not say "there is not".
     let whole = |m: &&Mention| note.tokens[m.span.start..m.span.end - 1].iter().all(|t| t.stop == Stop::None);
-    for next in after.iter().filter(|m| m.span.is_empty() || part_of(m).is_some() || whole(m)) {
+    // The "in" of "in the gas line" is neither "there" nor the inlet.
+    let place = |m: &&Mention| m.words == 1 && note.is_preposition(m.span.start) && !closes(note, m);
+    for next in after.iter().filter(|m| !place(m) && (m.span.is_empty() || part_of(m).is_some() || whole(m))) {
         let there = match next.role(note.lexicon) {
             Some(Role::There) => true,
             // "It's not missing."
             Some(Role::Gone) => denies(note, next),
             Some(Role::Both) => continue,
-            _ if part_of(next).is_some() && note.only_list_words(last.end..next.span.start) => {
+            // "The trap in the gas line is missing": where it is does not come between.
+            _ if part_of(next).is_some()
+                && (note.only_list_words(last.end..next.span.start)
+                    || (note.oblique(&next.span) && next.span.start <= last.end + 3)) =>
+            {
                 last = next.span.clone();
                 continue;
             }

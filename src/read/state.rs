@@ -29,7 +29,11 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> 
                 _ => None,
             })
             .min_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((_, made)) = best {
+        if let Some((_, mut made)) = best {
+            // "The plate faces the wall, I couldn't read it": that could not be seen, and nothing is said of it.
+            let doubts = note.scopes.doubts_itself(&mention.span) && !limits(note, mention);
+            let hidden = |claim: &Claim| doubts && claim.part.as_ref().is_some_and(spent);
+            made.retain(|claim| !hidden(claim));
             claims.extend(made);
         }
     }
@@ -38,9 +42,14 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> 
 
 /// Words that say themselves that something could not be seen: their doubt is what they state.
 fn unseen(note: &Note, mention: &Mention) -> bool {
-    let states = |t: &TermRef| matches!(t, TermRef::Saying(index) if note.lexicon.sayings[*index].limit.is_some());
     let own = note.scopes.doubts_itself(&mention.span) && note.abroad.iter().all(|a| !a.contains(&mention.span.start));
-    (own || mention.terms.iter().any(|(t, _)| states(t))) && !note.scopes.elsewhere(mention.span.clone())
+    (own || limits(note, mention)) && !note.scopes.elsewhere(mention.span.clone())
+}
+
+/// Whether the words themselves make a limit.
+fn limits(note: &Note, mention: &Mention) -> bool {
+    let states = |t: &TermRef| matches!(t, TermRef::Saying(index) if note.lexicon.sayings[*index].limit.is_some());
+    mention.terms.iter().any(|(t, _)| states(t))
 }
 
 /// The claims of one saying and the cost of reaching its part.

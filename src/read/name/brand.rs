@@ -107,7 +107,7 @@ fn namely(note: &Note, at: usize) -> bool {
     let first = note.sentence(at).start == at;
     let folded = fold(word);
     let trade = note.lexicon.vocabulary.contains(&folded);
-    let unknown = !trade && !note.lexicon.is_english(word);
+    let unknown = !trade && !note.lexicon.is_english(word) && (token.capital || !note.cased);
     unknown || (token.capital && !first && !trade) || (token.capital && note.clause(at).len() <= 3 && !trade)
 }
 
@@ -234,7 +234,9 @@ fn lone_name(note: &Note, clause: &Range<usize>) -> Option<Range<usize>> {
         let inside = clause.clone().find(|at| namely(note, *at))?;
         name_from(note, inside, false)
     })?;
-    let alone = span.start == clause.start && span.end == clause.end;
+    // "Gull Rock again."
+    let again = span.end + 1 == clause.end && matches!(note.text(span.end), "again" | "too" | "also");
+    let alone = span.start == clause.start && (span.end == clause.end || again);
     let unknown =
         span.clone().all(|at| !note.lexicon.is_english(note.text(at)) || matches!(note.text(at), "and" | "&"));
     let capital = span.clone().all(|at| note.tokens[at].capital || matches!(note.text(at), "and" | "&"));

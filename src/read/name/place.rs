@@ -101,6 +101,13 @@ fn taken_there(note: &Note, span: &Range<usize>) -> bool {
     })
 }
 
+/// "At the cottage, in the pantry": the next words tell where in it.
+fn narrowed(note: &Note, span: &Range<usize>) -> bool {
+    let next = note.clause(span.end);
+    let opens = note.tokens[span.end - 1].stop == Stop::Comma && note.text(span.end) == "in";
+    opens && note.mentions_in(&next).iter().any(|m| m.is(note.lexicon, Role::Place) && m.span.start <= span.end + 4)
+}
+
 /// "We have come to the roof store": going there, the speaker stands there.
 fn arrives(note: &Note, span: &Range<usize>) -> bool {
     const COMING: [&str; 12] =
@@ -131,6 +138,8 @@ fn place_weight(note: &Note, span: &Range<usize>) -> Option<f64> {
         before(1)
     };
     let next = note.tokens.get(span.end).map_or("", |t| t.text.as_str());
+    // "In the bathroom above the door" is in the bathroom.
+    let next = if lead == "in" && matches!(next, "above" | "below") { "" } else { next };
     if matches!(
         lead,
         "over"
@@ -201,11 +210,11 @@ fn place_weight(note: &Note, span: &Range<usize>) -> Option<f64> {
                 | "'s"
         )
     });
-    if opens && clause.len() < 12 {
+    if opens && clause.len() < 12 && !narrowed(note, span) {
         return Some(1.65);
     }
     if matches!(lead, "in" | "inside" | "at" | "on" | "within" | "under") || (lead == "of" && before(1) != lead) {
-        return Some(1.6);
+        return Some(if narrowed(note, span) { 1.55 } else { 1.6 });
     }
     if clause.len() == span.len() {
         return Some(1.7);

@@ -119,6 +119,13 @@ impl Field<'_> {
         self.is_last(end) && (turn || self.is_fragment(at, end))
     }
 
+    /// Whether "nowhere" follows something that is denied already.
+    pub fn is_doubled(&self, at: usize) -> bool {
+        let denied = |i: usize| self.hit(i).is_some_and(|hit| hit.kind == Kind::Negated && hit.reach == Reach::Noun);
+        let before = at.saturating_sub(6).max(self.clauses.sentence(at).start)..at;
+        self.words[at].is(class::CLOSER) && before.clone().any(denied)
+    }
+
     /// The list that a cue heads: it opens the sentence, a comma follows, and then nothing but things.
     pub fn listed(&self, at: usize, end: usize) -> Option<Range<usize>> {
         let sentence = self.clauses.sentence(at);

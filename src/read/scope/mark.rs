@@ -202,6 +202,8 @@ impl<'a> Marker<'a> {
             Reach::Subject if self.field.speaks_onward(at, end) => self.negate(at, end, Reach::Lack),
             // "the strap, it is not here".
             Reach::Subject if self.field.is_pronoun(at) => self.answer(at, end, Reach::Anaphor, Polarity::Negated),
+            // "No leaks nowhere" says it twice.
+            Reach::Subject if self.field.is_doubled(at) => {}
             Reach::Subject => {
                 for word in self.field.subject(at) {
                     // "no covers missing" leaves all in place; "isn't missing" says nothing of absence.
