@@ -22,6 +22,11 @@ pub enum Error {
     Address { given: &'static str, source: sqlx::Error },
     #[error("the database cannot be reached; look whether it runs and whether its address is right")]
     Unreachable { source: sqlx::Error },
+    #[error(
+        "the connection to the database cannot be encrypted yet, which sslmode={mode} asks for; leave sslmode out in a \
+         network of your own, or go through a tunnel (ssh -L)"
+    )]
+    NoTls { mode: &'static str },
     #[error("the database refuses what was asked of it; look at its log")]
     Database { source: sqlx::Error },
     #[error("the database's tables cannot be made or are of a newer hearsheet; use one of its version everywhere")]

@@ -1,7 +1,7 @@
 //! The queue that several machines share: a PostgreSQL database hands out the work and remembers the visits.
 use super::{Done, Error, Event, Failure, Job, Plan, Queue, Step, Teller};
 use crate::record::{NoteKind, kind_of};
-use sqlx::postgres::{PgConnectOptions, PgPool, PgPoolOptions};
+use sqlx::postgres::{PgConnectOptions, PgPool, PgPoolOptions, PgSslMode};
 use sqlx::{Postgres, Row, Transaction};
 use std::collections::HashMap;
 use std::str::FromStr;
@@ -53,6 +53,16 @@ pub async fn connect(address: &str) -> Result<PgPool, Error> {
     let options = PgConnectOptions::from_str(address)
         .map_err(|source| Error::Address { given: "what was given with --queue", source })?
         .application_name("hearsheet");
+    let mode = match options.get_ssl_mode() {
+        PgSslMode::Require => Some("require"),
+        PgSslMode::VerifyCa => Some("verify-ca"),
+        PgSslMode::VerifyFull => Some("verify-full"),
+        PgSslMode::Disable | PgSslMode::Allow | PgSslMode::Prefer => None,
+    };
+    // Without this, whoever asked for encryption would be told that the database is away.
+    if let Some(mode) = mode {
+        return Err(Error::NoTls { mode });
+    }
     let pool = PgPoolOptions::new().acquire_timeout(Duration::from_secs(10)).connect_with(options).await;
     let pool = pool.map_err(|source| Error::Unreachable { source })?;
     MIGRATIONS.run(&pool).await.map_err(|source| Error::Migration { source })?;

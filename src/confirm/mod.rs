@@ -12,7 +12,7 @@ mod view;
 
 pub use answer::{Answer, Asked, Facts, Who, decide, find_row, parse_value, undo};
 pub use order::{Ask, Costs, Group, SURE, is_doubtful, order, rivals};
-pub use photo::{Shows, show};
+pub use photo::{Shows, parts, photo_line, show};
 pub use plain::{Key, Terminal, hear, shown, told, walk};
 pub use queue::{Waiting, find as find_visits, queue};
 pub use session::{Outcome, Session};
@@ -37,7 +37,9 @@ pub enum Error {
     Unsettled { left: usize },
     #[error("a note is not in the record, so nothing was signed: {problem}")]
     NotAll { problem: String },
-    #[error("'{text}' tells nothing of a photograph; write NAME=[item/]component, such as IMG_1.jpg=drain-pan")]
+    #[error(
+        "'{text}' tells nothing of a photograph; write NAME=[item/]component, such as IMG_1.jpg=drain-pan, or NAME=none"
+    )]
     NoPhotograph { text: String },
     #[error("there is no photograph '{name}' in the visit; there is: {known}")]
     NotAdded { name: String, known: String },
@@ -51,4 +53,12 @@ pub enum Error {
     Terminal(#[from] std::io::Error),
     #[error(transparent)]
     Record(#[from] crate::record::Error),
+}
+
+impl Error {
+    /// Whether another try at typing is all that is needed.
+    fn is_slip(&self) -> bool {
+        use Error::{NoPart, NoPhotograph, NotAdded, ShowsNothing};
+        matches!(self, NoPart { .. } | NoPhotograph { .. } | NotAdded { .. } | ShowsNothing { .. })
+    }
 }

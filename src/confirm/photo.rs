@@ -1,9 +1,13 @@
 //! What a person says of a photograph: which part it shows, or that it shows none.
+use super::text::clean;
 use super::{Error, Who};
 use crate::lexicon::Catalogue;
-use crate::record::{Act, Decision, FactName, JOURNAL_VERSION, Placed, Stand, State, Value};
+use crate::record::{Act, Decision, FactName, How, JOURNAL_VERSION, Placed, Stand, State, Value};
 
-/// `IMG_1.jpg=[item/]component`, or `IMG_1.jpg=` for a photograph that shows nothing of the record.
+/// Said of a photograph that shows no part; no part is called so.
+const NONE: &str = "none";
+
+/// `IMG_1.jpg=[item/]component`, or `IMG_1.jpg=none` (or nothing behind the `=`) for a photograph that shows no part.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shows {
     pub name: String,
@@ -23,9 +27,31 @@ impl std::str::FromStr for Shows {
         if name.is_empty() || item == 0 {
             return Err(refuse());
         }
-        let part = (!component.is_empty()).then(|| (item, component.to_owned()));
+        let part = (!component.is_empty() && component != NONE).then(|| (item, component.to_owned()));
         Ok(Shows { name: name.to_owned(), part })
     }
+}
+
+/// `IMG_1.jpg   2/drain-pan  by the words around it`
+pub fn photo_line(placed: &Placed) -> String {
+    let of = placed.of.as_deref().unwrap_or(NONE);
+    let of = if placed.item == 1 { of.to_owned() } else { format!("{}/{of}", placed.item) };
+    let how = match placed.how {
+        How::Mark => "as the notes say",
+        How::Words => "by the words around it",
+        How::Person => "as a person said",
+        How::Nothing => "matched to nothing",
+    };
+    format!("{:<28} {:<22} {how}", clean(&placed.name), clean(&of))
+}
+
+/// The parts that may be meant by what was typed so far, in the catalogue's order.
+pub fn parts<'c>(catalogue: &'c Catalogue, typed: &str) -> Vec<&'c str> {
+    let begun = typed.rsplit('/').next().unwrap_or_default().trim();
+    let mut parts: Vec<&str> = catalogue.rows.iter().map(|row| row.component.as_str()).collect();
+    parts.dedup();
+    parts.retain(|part| part.contains(begun));
+    parts
 }
 
 /// The decision that follows; `photographs` are those of the visit as they are placed now.
@@ -38,9 +64,7 @@ pub fn show(photographs: &[Placed], shows: &Shows, catalogue: &Catalogue, who: &
     if let Some((_, component)) = &shows.part
         && !catalogue.rows.iter().any(|row| row.component == *component)
     {
-        let mut known: Vec<&str> = catalogue.rows.iter().map(|row| row.component.as_str()).collect();
-        known.dedup();
-        return Err(Error::NoPart { component: component.clone(), known: known.join(", ") });
+        return Err(Error::NoPart { component: component.clone(), known: parts(catalogue, "").join(", ") });
     }
     let was = placed.of.as_ref().map(|of| (placed.item, of.clone()));
     let Some((item, component)) = shows.part.clone().or_else(|| was.clone()) else {
@@ -67,7 +91,6 @@ pub fn show(photographs: &[Placed], shows: &Shows, catalogue: &Catalogue, who: &
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::record::How;
 
     fn placed(of: Option<&str>) -> Placed {
         Placed { name: "a.jpg".into(), of: of.map(str::to_owned), item: 1, how: How::Words, mark: None, taken: None }
@@ -86,8 +109,10 @@ mod tests {
             ("2/drain-pan.photo", Some("a.jpg"))
         );
         assert_eq!(decision.was.unwrap().value, Value::Text("casing".into()));
-        let nothing = decided(Some("casing"), "a.jpg=").unwrap();
-        assert_eq!((nothing.fact.component.as_str(), nothing.is), ("casing", None));
+        for nothing in ["a.jpg=", "a.jpg=none"] {
+            let nothing = decided(Some("casing"), nothing).unwrap();
+            assert_eq!((nothing.fact.component.as_str(), nothing.is), ("casing", None));
+        }
     }
 
     #[test]

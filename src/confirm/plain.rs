@@ -1,6 +1,6 @@
 //! Confirming by plain prompts: one question after another, one deliberate key each, no colour, no cursor movement.
 use super::text::{clean, detail, line, rival, value};
-use super::{Answer, Error, Group, Outcome, Session, find_row, parse_value};
+use super::{Answer, Error, Group, Outcome, Session, find_row, parse_value, parts, photo_line};
 use crate::draft::Draft;
 use crate::lexicon::{Kind, Row};
 use crate::read::number::{Plausibility, plausible};
@@ -28,7 +28,13 @@ pub trait Terminal {
     fn line(&mut self, prompt: &str) -> std::io::Result<String>;
 }
 
-const KEYS: &str = "y yes  n no  a another value  1-9 other  h hear  l leave  u undo  q stop  ? help";
+const KEYS: &str = "\
+y yes  n no  a another value  1-9 other  h hear  l leave  u undo
+p photographs  q stop  ? help";
+const SURE_KEYS: &str = "A accept all of these   o one by one   u undo   p photographs   q stop";
+/// Told where there is none to be corrected.
+pub const NO_PHOTOGRAPH: &str = "there is no photograph; hearsheet visit add DIR PHOTO.jpg adds one";
+
 const HELP: &str = "\
 y  it is as heard: write it down as confirmed
 n  it is not so, or was not said: write it down as rejected
@@ -37,6 +43,7 @@ a  the value is another one: choose or type it
 h  hear the words, with two seconds around them
 l  leave it for another time
 u  take back the last answer (a new entry in the journal; nothing is erased)
+p  look at what each photograph shows, and correct it
 q  stop here; every answer given is saved already
 Enter does nothing, so that nothing is accepted by habit.";
 
@@ -91,6 +98,11 @@ fn ask_one(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal
                     terminal.say(&why)?;
                 }
                 None
+            }
+            Key::Char('p') => {
+                ask_photographs(draft, session, terminal)?;
+                terminal.say(&question(draft, session, fact))?;
+                continue;
             }
             Key::Char('?') => {
                 terminal.say(HELP)?;
@@ -160,6 +172,36 @@ fn ask_choice(terminal: &mut dyn Terminal, row: &Row) -> Result<Option<Answer>, 
     Ok(chosen.map(|v| Answer::Set(crate::record::Value::Text(v.clone()), None)))
 }
 
+/// What each photograph shows, and corrections to that until an empty line comes; a slip changes nothing.
+fn ask_photographs(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal) -> Result<(), Error> {
+    loop {
+        let photographs = session.photographs()?.photographs;
+        if photographs.is_empty() {
+            terminal.say(NO_PHOTOGRAPH)?;
+            return Ok(());
+        }
+        let lines = photographs.iter().enumerate().map(|(at, placed)| format!("{:>2} {}", at + 1, photo_line(placed)));
+        terminal.say(&lines.collect::<Vec<_>>().join("\n"))?;
+        let typed = terminal.line("NUMBER=PART, or NUMBER=none for no part (empty: done, ?: the parts): ")?;
+        match typed.trim() {
+            "" => return Ok(()),
+            "?" => terminal.say(&parts(&draft.bench.lexicon.catalogue, "").join(", "))?,
+            typed => {
+                let named = typed.split_once('=').and_then(|(number, part)| {
+                    let at = number.trim().parse::<usize>().ok()?.checked_sub(1)?;
+                    Some(format!("{}={part}", photographs.get(at)?.name))
+                });
+                let said = named.as_deref().unwrap_or(typed).parse().and_then(|shows| session.show(shows));
+                match said {
+                    Ok(outcome) => terminal.say(&told(&outcome))?,
+                    Err(error) if error.is_slip() => terminal.say(&clean(&error.to_string()))?,
+                    Err(error) => return Err(error),
+                }
+            }
+        }
+    }
+}
+
 /// The sure words, all on the screen before one key accepts them; numbers are never among them.
 fn ask_sure(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Terminal) -> Result<bool, Error> {
     let sure: Vec<Fact> = session.sure().into_iter().cloned().collect();
@@ -168,7 +210,7 @@ fn ask_sure(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Termina
         lines.push(format!("  {}", line(fact)));
         lines.extend(fact.evidence.first().map(|e| format!("      \"{}\"", clean(&e.words))));
     }
-    lines.push("A accept all of these   o one by one   u undo   q stop".to_owned());
+    lines.push(SURE_KEYS.to_owned());
     terminal.say(&lines.join("\n"))?;
     loop {
         match terminal.key()? {
@@ -185,7 +227,11 @@ fn ask_sure(draft: &Draft, session: &mut Session<'_>, terminal: &mut dyn Termina
                 return Ok(true);
             }
             Key::Char('q') | Key::End => return Ok(false),
-            _ => terminal.say("A accept all of these   o one by one   u undo   q stop")?,
+            Key::Char('p') => {
+                ask_photographs(draft, session, terminal)?;
+                return Ok(true);
+            }
+            _ => terminal.say(SURE_KEYS)?,
         }
     }
 }

@@ -6,6 +6,8 @@ use serde::de::IgnoredAny;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
 
 #[cfg(test)]
 mod tests;
@@ -83,12 +85,9 @@ impl From<BriefFact> for Fact {
 
 /// Every visit under `root`, the most urgent first; those that wait for nobody come last.
 pub fn queue(root: &Path, today: jiff::civil::Date) -> Result<Vec<Waiting>, Error> {
-    let dirs = find(root)?;
-    let share = dirs.len().div_ceil(std::thread::available_parallelism().map_or(1, usize::from)).max(1);
-    let mut waiting: Vec<Waiting> = std::thread::scope(|scope| {
-        let workers: Vec<_> = dirs.chunks(share).map(|dirs| scope.spawn(|| look_at_all(dirs))).collect();
-        workers.into_iter().flat_map(|w| w.join().unwrap_or_default()).collect()
-    });
+    // The rules are the same for all visits of a standard, and dear to load.
+    let costs = Mutex::default();
+    let mut waiting = side_by_side(&find(root)?, |dir| look_at(dir, &costs));
     waiting.sort_by(|a, b| {
         let urgent = b.urgency(today).total_cmp(&a.urgency(today));
         b.waits().cmp(&a.waits()).then(urgent).then(a.date.cmp(&b.date)).then(a.dir.cmp(&b.dir))
@@ -99,33 +98,59 @@ pub fn queue(root: &Path, today: jiff::civil::Date) -> Result<Vec<Waiting>, Erro
 /// The folders of all visits below `root`, or `root` itself; what lies inside a visit is not searched, nor are links.
 pub fn find(root: &Path) -> Result<Vec<PathBuf>, Error> {
     let mut found = Vec::new();
-    let mut todo = vec![root.to_owned()];
-    while let Some(dir) = todo.pop() {
-        if dir.join("visit.toml").is_file() {
-            found.push(dir);
-            continue;
+    let mut level = vec![root.to_owned()];
+    while !level.is_empty() {
+        let looked = side_by_side(&level, |dir| (!dir.join("visit.toml").is_file()).then(|| folders(dir)));
+        let mut next = Vec::new();
+        for (dir, below) in level.into_iter().zip(looked) {
+            match below {
+                None => found.push(dir),
+                Some(Ok(below)) => next.extend(below),
+                Some(Err(source)) if dir == root => return Err(Error::Read { path: dir, source }),
+                // A folder that may not be looked into holds no visit that could be opened.
+                Some(Err(_)) => {}
+            }
         }
-        let entries = match std::fs::read_dir(&dir) {
-            Err(source) if dir == root => return Err(Error::Read { path: dir, source }),
-            // A folder that may not be looked into holds no visit that could be opened.
-            Err(_) => continue,
-            Ok(entries) => entries,
-        };
-        let folder = |e: &std::fs::DirEntry| e.file_type().is_ok_and(|t| t.is_dir());
-        let hidden = |e: &std::fs::DirEntry| e.file_name().to_string_lossy().starts_with('.');
-        todo.extend(entries.flatten().filter(|e| folder(e) && !hidden(e)).map(|e| e.path()));
+        level = next;
     }
     found.sort();
     Ok(found)
 }
 
-fn look_at_all(dirs: &[PathBuf]) -> Vec<Waiting> {
-    // The rules are the same for all visits of a standard, and dear to load.
-    let mut costs = BTreeMap::new();
-    dirs.iter().map(|dir| look_at(dir, &mut costs)).collect()
+/// The folders in a folder, without links and without what is hidden.
+fn folders(dir: &Path) -> std::io::Result<Vec<PathBuf>> {
+    let folder = |e: &std::fs::DirEntry| e.file_type().is_ok_and(|t| t.is_dir());
+    let hidden = |e: &std::fs::DirEntry| e.file_name().to_string_lossy().starts_with('.');
+    Ok(std::fs::read_dir(dir)?.flatten().filter(|e| folder(e) && !hidden(e)).map(|e| e.path()).collect())
 }
 
-fn look_at(dir: &Path, costs: &mut BTreeMap<String, Costs>) -> Waiting {
+/// How many files are asked for at once: a disk that has to seek, or is far away, answers many as fast as one.
+const AT_ONCE: usize = 16;
+
+/// What `look` gives for each folder, in their order.
+fn side_by_side<T: Send>(dirs: &[PathBuf], look: impl Fn(&Path) -> T + Sync) -> Vec<T> {
+    let (next, look) = (AtomicUsize::new(0), &look);
+    let work = || {
+        let taken = std::iter::from_fn(|| Some(next.fetch_add(1, Ordering::Relaxed)).filter(|&at| at < dirs.len()));
+        taken.map(|at| (at, look(&dirs[at]))).collect::<Vec<_>>()
+    };
+    let mut looked = std::thread::scope(|scope| {
+        let workers: Vec<_> = (0..AT_ONCE.min(dirs.len())).map(|_| scope.spawn(work)).collect();
+        let gather = |worker: std::thread::ScopedJoinHandle<'_, _>| match worker.join() {
+            Ok(looked) => looked,
+            // No visit may be missing from the list without a word.
+            Err(panic) => std::panic::resume_unwind(panic),
+        };
+        workers.into_iter().flat_map(gather).collect::<Vec<(usize, T)>>()
+    });
+    looked.sort_by_key(|(at, _)| *at);
+    looked.into_iter().map(|(_, looked)| looked).collect()
+}
+
+/// What mistakes cost, by standard or by visit.
+type Known = Mutex<BTreeMap<String, Arc<Costs>>>;
+
+fn look_at(dir: &Path, costs: &Known) -> Waiting {
     let mut waiting = Waiting { dir: dir.to_owned(), ..Waiting::default() };
     if let Err(error) = fill(&mut waiting, costs) {
         waiting.problem = Some(error.to_string());
@@ -133,7 +158,7 @@ fn look_at(dir: &Path, costs: &mut BTreeMap<String, Costs>) -> Waiting {
     waiting
 }
 
-fn fill(waiting: &mut Waiting, costs: &mut BTreeMap<String, Costs>) -> Result<(), Error> {
+fn fill(waiting: &mut Waiting, costs: &Known) -> Result<(), Error> {
     let visit = Visit::open(&waiting.dir)?;
     waiting.property = visit.about.property.clone();
     waiting.date = Some(visit.about.date);
@@ -147,7 +172,9 @@ fn fill(waiting: &mut Waiting, costs: &mut BTreeMap<String, Costs>) -> Result<()
     // A visit with its office's own rules has its own costs; all others share those of their standard.
     let key =
         if visit.rules_path().exists() { waiting.dir.display().to_string() } else { visit.about.standard.clone() };
-    let costs = costs.entry(key).or_insert_with(|| costs_of(&visit));
+    let mut known = costs.lock().unwrap_or_else(PoisonError::into_inner);
+    let costs = known.entry(key).or_insert_with(|| Arc::new(costs_of(&visit))).clone();
+    drop(known);
     let asks = order(&facts, |fact| costs.of(fact));
     waiting.facts = facts.iter().filter(|f| f.state != State::Rejected).count();
     waiting.unconfirmed = asks.len();

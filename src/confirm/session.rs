@@ -123,6 +123,12 @@ impl<'d> Session<'d> {
         shows.iter().map(|shows| show(&found.photographs, shows, catalogue, &self.who())).collect()
     }
 
+    /// Takes what a person says of one photograph; when this returns it is on the disk.
+    pub fn show(&mut self, shows: Shows) -> Result<Outcome, Error> {
+        let decision = self.check_photographs(&[shows])?.remove(0);
+        self.write(decision)
+    }
+
     /// Writes a decision down; when this returns it is on the disk.
     pub fn write(&mut self, decision: Decision) -> Result<Outcome, Error> {
         let decision = self.draft.visit.decide(|_| Ok(vec![decision]))?.remove(0);

@@ -1,9 +1,11 @@
 //! Confirming on the whole screen: what is shown and what each key does. It knows no terminal, only keys and a frame.
+mod album;
 mod draw;
 mod press;
 #[cfg(test)]
 mod tests;
 
+use self::album::Album;
 use super::{Ask, Session, text};
 use crate::draft::Draft;
 use crate::lexicon::Row;
@@ -35,6 +37,8 @@ enum Mode {
     /// Sure words, as many as fit, to be accepted together.
     Together,
     Help,
+    /// What each photograph shows, and what is typed of one.
+    Photos(Album),
     /// The name that signs, being typed.
     Sign(String),
 }
@@ -111,7 +115,7 @@ impl<'d> View<'d> {
 
     /// Whether text is being typed, in which every key counts.
     pub fn is_typing(&self) -> bool {
-        matches!(self.mode, Mode::Type(..) | Mode::Sign(_))
+        matches!(self.mode, Mode::Type(..) | Mode::Photos(_) | Mode::Sign(_))
     }
 
     fn sure(&self) -> Vec<Fact> {

@@ -189,5 +189,13 @@ fn a_database_that_is_not_there_is_told_with_the_cure() {
     let told = office.batch("out", &["--queue", "somewhere"]);
     assert_eq!(told.code, Some(2));
     assert!(told.complaints.contains("postgres://USER@HOST/NAME"), "{}", told.complaints);
+    // Encryption that is asked for is never left out without a word (libpq's names of the modes).
+    let told = office.batch("out", &["--queue", "postgres://office@nowhere.invalid/x?sslmode=verify-full"]);
+    assert_eq!(told.code, Some(2));
+    assert!(
+        told.complaints.contains("sslmode=verify-full") && told.complaints.contains("tunnel"),
+        "{}",
+        told.complaints
+    );
     assert!(Path::new(&office.path("out")).exists());
 }

@@ -78,7 +78,7 @@ fn with_recording() -> Visit {
     visit
 }
 
-fn placed(visit: &Visit) -> Value {
+pub fn placed(visit: &Visit) -> Value {
     let listed = visit.run(&["visit", "photos", "v", "--json"]);
     serde_json::from_slice(&listed.stdout).unwrap_or_else(|_| panic!("{listed:?}"))
 }
@@ -94,7 +94,7 @@ fn shown(found: &Value) -> Vec<(String, String, String)> {
 }
 
 /// Three photographs by a camera whose clock is 37 minutes slow, each some seconds after its words, and one of lunch.
-fn with_photographs() -> Visit {
+pub fn with_photographs() -> Visit {
     let visit = with_recording();
     for (name, taken, turn) in [
         ("pan.jpg", "2026:03:14 11:23:10", 1),

@@ -1,7 +1,8 @@
 //! What is left when a program is killed, may not write, or finds a file edited into nonsense.
+use super::office::{PROGRAM, files};
 use super::report::photograph;
 use super::visit::{Visit, kills, moments};
-use std::process::Stdio;
+use std::process::{Command, Stdio};
 use std::time::Instant;
 
 /// Two visits in which the same words were corrected alike.
@@ -70,27 +71,43 @@ fn a_folder_that_may_not_be_written_is_left_as_it_is_and_the_error_says_what_to_
     visit.add_text("a.txt", "Fifty gallon water heater.");
     visit.run(&["draft", "v"]);
     photograph(&visit.path("pan.jpg"), "2026:03:14 11:23:10", 1);
+    std::fs::write(visit.path("b.txt"), "No leaks.").unwrap();
     let allow = |mode: u32| {
         for folder in ["v", "v/notes", "v/photos", "v/transcripts", "v/report"] {
+            std::fs::create_dir_all(visit.path(folder)).unwrap();
             std::fs::set_permissions(visit.path(folder), std::fs::Permissions::from_mode(mode)).unwrap();
         }
     };
     allow(0o555);
-    // Whoever may write everywhere, as the superuser may, cannot be kept from it.
-    let held = std::fs::write(visit.path("v/probe"), "x").is_err();
-    if held {
-        for args in [
-            vec!["confirm", "v", "--yes", "water-heater.capacity"],
-            vec!["visit", "add", "v", "pan.jpg"],
-            vec!["report", "v", "--as", "pdf"],
-        ] {
-            let refused = visit.run(&args);
-            assert_eq!(refused.status.code(), Some(2), "{args:?}: {refused:?}");
-            let told = String::from_utf8_lossy(&refused.stderr).into_owned();
-            assert!(told.contains("make the folder writable"), "{args:?}: {told}");
-        }
-        assert_eq!(visit.run(&["show", "v"]).status.code(), Some(0), "reading goes on");
+    let before = files(&visit.path("v"));
+    // The superuser may write everywhere, unless that right is given up (util-linux's setpriv).
+    let mighty = std::fs::write(visit.path("v/probe"), "x").is_ok();
+    if mighty {
+        std::fs::remove_file(visit.path("v/probe")).unwrap();
     }
+    let run = |args: &[&str]| {
+        let mut command = if mighty { Command::new("setpriv") } else { Command::new(PROGRAM) };
+        if mighty {
+            command.args(["--bounding-set=-dac_override,-dac_read_search", PROGRAM]);
+        }
+        command.args(args).current_dir(visit.path("")).output().unwrap()
+    };
+    for args in [
+        vec!["confirm", "v", "--yes", "water-heater.capacity"],
+        vec!["visit", "add", "v", "pan.jpg"],
+        vec!["visit", "add", "v", "b.txt"],
+        vec!["draft", "v"],
+        vec!["report", "v", "--as", "pdf"],
+    ] {
+        let refused = run(&args);
+        assert_eq!(refused.status.code(), Some(2), "{args:?}: {refused:?}");
+        let told = String::from_utf8_lossy(&refused.stderr).into_owned();
+        // The text is the C library's for EACCES.
+        assert!(told.contains("make the folder writable") && told.contains("Permission denied"), "{args:?}: {told}");
+        assert!(told.contains("'v"), "the file is named: {args:?}: {told}");
+    }
+    assert_eq!(run(&["show", "v"]).status.code(), Some(0), "reading goes on");
+    assert!(before == files(&visit.path("v")), "nothing changed");
     allow(0o755);
     assert_eq!(visit.run(&["confirm", "v", "--yes", "water-heater.capacity"]).status.code(), Some(1));
 }

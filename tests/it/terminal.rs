@@ -1,5 +1,6 @@
 //! A person at a terminal: the program runs in one of our own, 80 by 24, driven by keys.
 use super::office::Office;
+use super::report::{placed, with_photographs};
 use super::visit::Visit;
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 use std::io::{Read, Write};
@@ -111,6 +112,46 @@ fn plain_prompts_take_a_draft_to_a_signature() {
     assert_eq!(seat.end(), 1);
     let history = String::from_utf8(visit.run(&["history", "v", "water-heater.capacity"]).stdout).unwrap();
     assert!(history.contains("amended 50 gal to 40 gal"), "{history}");
+}
+
+/// What a person said of the photographs of `with_photographs`, in their order.
+fn said_of_photographs(visit: &Visit) -> Vec<Option<String>> {
+    let photographs = placed(visit)["photographs"].as_array().unwrap().clone();
+    let said = |p: &serde_json::Value| (p["how"] == "person").then(|| p["of"].as_str().unwrap_or("none").to_owned());
+    photographs.iter().map(said).collect()
+}
+
+#[test]
+fn photographs_are_corrected_on_the_whole_screen() {
+    let visit = with_photographs();
+    let mut seat = Seat::open(&visit, &["confirm", "v"]);
+    seat.at("p photos", "p");
+    // The first that shows nothing yet is chosen.
+    seat.at("> lunch.jpg", "\r");
+    seat.at("not changed", "fridge\r");
+    seat.at("'fridge' is no part", "drain-pan\r");
+    seat.at("lunch.jpg shows drain-pan  (saved as 2)", "\u{1b}[A\u{1b}[A");
+    seat.at("> leak.jpg", "none\r");
+    seat.at("leak.jpg belongs to nothing", "\u{1b}");
+    seat.at("u undo", "u");
+    seat.at("undone", "q");
+    assert_eq!(seat.end(), 1);
+    assert_eq!(said_of_photographs(&visit), [None, None, None, Some("drain-pan".to_owned())]);
+}
+
+#[test]
+fn photographs_are_corrected_by_plain_prompts() {
+    let visit = with_photographs();
+    let mut seat = Seat::open(&visit, &["confirm", "v", "--plain"]);
+    seat.at("p photographs", "p");
+    seat.at("NUMBER=PART", "9=casing\r");
+    seat.at("there is no photograph '9'", "4=2/drain-pan\r");
+    seat.at("lunch.jpg shows 2/drain-pan", "leak.jpg=none\r");
+    seat.at("leak.jpg belongs to nothing", "\r");
+    seat.at("q stop", "q");
+    assert_eq!(seat.end(), 1);
+    let none = Some("none".to_owned());
+    assert_eq!(said_of_photographs(&visit), [None, none, None, Some("drain-pan".to_owned())]);
 }
 
 #[test]

@@ -14,7 +14,7 @@ const LIST_ROWS: u16 = 7;
 
 const ASK_KEYS: [&str; 2] = [
     "y yes  n no, not so  a another value  1-9 the other  h hear  l leave  u undo",
-    "up/down go to  t sure words together  s sign  ? help  q stop (all is saved)",
+    "up/down go to  t sure words together  p photos  s sign  ? help  q stop (saved)",
 ];
 const HELP: &str = "\
 y       it is as heard: written down as confirmed
@@ -28,6 +28,7 @@ space   the rest of what does not fit
 up/down go to another fact or open question (also k and j)
 t       look at the statements in words that were heard clearly, and accept them
         together; numbers are settled one by one
+p       look at what each photograph shows, and correct it
 s       sign, once every fact is settled
 q       stop; every answer is on the disk already
 
@@ -37,10 +38,11 @@ Marks: ? doubtful   ! disputed   # a number   o open, nobody has said it
 impl View<'_> {
     /// Draws everything.
     pub fn draw(&self, frame: &mut Frame) {
-        let together = matches!(self.mode, Mode::Together);
+        // What needs the whole height goes without the list.
+        let tall = matches!(self.mode, Mode::Together | Mode::Photos(_) | Mode::Help);
         let rows = [
             Constraint::Length(1),
-            Constraint::Length(if together { 0 } else { LIST_ROWS }),
+            Constraint::Length(if tall { 0 } else { LIST_ROWS }),
             Constraint::Length(1),
             Constraint::Min(6),
             Constraint::Length(3),
@@ -50,7 +52,12 @@ impl View<'_> {
         frame.render_widget(Paragraph::new(self.title(title.width)).style(strong()), title);
         frame.render_widget(Paragraph::new(self.list(list)), list);
         frame.render_widget(Paragraph::new("-".repeat(rule.width.into())), rule);
-        frame.render_widget(Paragraph::new(if together { self.together(body) } else { self.body(body) }), body);
+        let shown = match &self.mode {
+            Mode::Together => self.together(body),
+            Mode::Photos(album) => album.lines(&self.draft.bench.lexicon.catalogue, body),
+            _ => self.body(body),
+        };
+        frame.render_widget(Paragraph::new(shown), body);
         frame.render_widget(Paragraph::new(fitted(&self.message, message, 0, "...")), message);
         frame.render_widget(Paragraph::new(self.keys()), keys);
     }
@@ -142,6 +149,7 @@ impl View<'_> {
                 let unit = row.unit.as_deref().map(|u| format!(" in {u}")).unwrap_or_default();
                 vec![format!("value{unit}: {typed}_"), "Enter takes it, Escape leaves it as it is".to_owned()]
             }
+            Mode::Photos(album) => album.keys(),
             Mode::Sign(typed) => {
                 let who = format!("type your name to sign ({}): {typed}_", clean(&self.by));
                 vec![who, "Enter signs, Escape does not".to_owned()]
@@ -163,12 +171,12 @@ fn choices(row: &Row) -> String {
 }
 
 /// Bold, not coloured: it shows everywhere, and nothing hangs on it.
-fn strong() -> Style {
+pub(super) fn strong() -> Style {
     Style::new().add_modifier(Modifier::BOLD)
 }
 
 /// Text in lines as wide as the area; where it does not fit, the last line says so.
-fn fitted(text: &str, area: Rect, scroll: usize, more: &str) -> Vec<Line<'static>> {
+pub(super) fn fitted(text: &str, area: Rect, scroll: usize, more: &str) -> Vec<Line<'static>> {
     let height = usize::from(area.height).max(1);
     let lines: Vec<String> = text.lines().flat_map(|line| wrapped(&clean(line), area.width.into())).collect();
     // The last page stays full, however often space is pressed.

@@ -50,6 +50,7 @@ impl View<'_> {
                 Edit::Left => self.turn(Mode::Ask),
                 Edit::Done(name) => self.sign(&name),
             },
+            Mode::Photos(album) => self.in_photos(album, press),
             Mode::Together => self.in_together(press),
             Mode::Help => self.turn(Mode::Ask),
         }
@@ -75,6 +76,7 @@ impl View<'_> {
             Press::Char('h') => self.wish = self.current_fact(),
             Press::Char(' ') => self.scroll += SCROLL,
             Press::Char('t') if !self.sure().is_empty() => return self.turn(Mode::Together),
+            Press::Char('p') => return self.open_album(),
             Press::Char('s') => return self.turn(Mode::Sign(String::new())),
             Press::Char('?') => return self.turn(Mode::Help),
             Press::Char('q') => self.ended = Some(self.session.asks().is_empty()),
@@ -151,18 +153,18 @@ impl View<'_> {
         self.say(&format!("signed revision {} as {name}, seal {}", seal.revision, seal.hash()))
     }
 
-    fn turn(&mut self, mode: Mode) -> Result<(), Error> {
+    pub(super) fn turn(&mut self, mode: Mode) -> Result<(), Error> {
         self.mode = mode;
         self.message.clear();
         Ok(())
     }
 
-    fn say(&mut self, message: &str) -> Result<(), Error> {
+    pub(super) fn say(&mut self, message: &str) -> Result<(), Error> {
         self.message = message.to_owned();
         Ok(())
     }
 
-    fn tell(&mut self, outcome: &Outcome) {
+    pub(super) fn tell(&mut self, outcome: &Outcome) {
         self.message = told(outcome);
     }
 }
@@ -179,13 +181,13 @@ fn full(error: &Error) -> String {
 }
 
 /// A line of text as it is being typed.
-enum Edit {
+pub(super) enum Edit {
     Going(String),
     Done(String),
     Left,
 }
 
-fn edited(mut typed: String, press: Press) -> Edit {
+pub(super) fn edited(mut typed: String, press: Press) -> Edit {
     match press {
         Press::Char(c) if !c.is_control() && typed.chars().count() < 200 => typed.push(c),
         Press::Backspace => drop(typed.pop()),

@@ -42,9 +42,20 @@ fn the_screen_shows_value_words_note_standing_and_every_key() {
     for part in ["> ? casing.leak", "  # water-heater.capacity", "| leak past |", "note    a.wav", "doubtful (0.30)"] {
         assert!(screen.contains(part), "'{part}' is not in\n{screen}");
     }
-    for key in
-        ["y yes", "n no", "a another", "1-9", "l leave", "u undo", "up/down", "t sure", "s sign", "? help", "q stop"]
-    {
+    for key in [
+        "y yes",
+        "n no",
+        "a another",
+        "1-9",
+        "l leave",
+        "u undo",
+        "up/down",
+        "t sure",
+        "p photos",
+        "s sign",
+        "? help",
+        "q stop",
+    ] {
         assert!(screen.contains(key), "'{key}' is not shown in\n{screen}");
     }
 }
@@ -140,6 +151,16 @@ fn signing_waits_until_all_is_settled_and_needs_a_name() {
 }
 
 #[test]
+fn the_whole_help_fits_and_photographs_need_one_that_is_there() {
+    let (_folder, draft) = draft(&three());
+    let mut view = view(&draft);
+    press(&mut view, "?");
+    assert!(screen(&view).contains("Any key goes back."), "{}", screen(&view));
+    press(&mut view, "xp");
+    assert!(screen(&view).contains("there is no photograph"), "{}", screen(&view));
+}
+
+#[test]
 fn moving_stays_within_the_list_and_q_stops() {
     let (_folder, draft) = draft(&three());
     let mut view = view(&draft);
@@ -169,7 +190,10 @@ fn the_page_on_confirming_shows_the_screen_as_it_is() {
     ]);
     let mut view = view(&draft);
     let mut page = "# Confirming, screen by screen\n\nThe view at 80 by 24, as a test draws it from made-up readings. \
-        To write this page anew:\n`UPDATE_DOCS=1 cargo test --lib page_on_confirming`\n"
+        To write this page anew:\n`UPDATE_DOCS=1 cargo test --lib page_on_confirming`\n\n`p` lists the photographs \
+        with the part that each shows. A part typed there\ncorrects the chosen one; `none` is for one that shows no \
+        part, and Enter alone\nchanges nothing. `--plain` has the same key, and `--photo NAME=PART` does it\nwithout a \
+        terminal.\n"
         .to_owned();
     let steps = [
         ("", "hearsheet confirm larkspur-41"),
