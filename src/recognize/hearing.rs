@@ -5,7 +5,7 @@ use super::{Error, Recognizer, Word, doubt, second};
 use crate::audio::{self, RATE, Span};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
-use whisper_rs::{FullParams, SamplingStrategy, WhisperState};
+use whisper_rs::{FullParams, SamplingStrategy, WhisperState, WhisperTokenData};
 
 /// Shortest sound that the engine takes; it refuses less than 100 ms.
 const SHORTEST: usize = RATE as usize / 4;
@@ -119,10 +119,11 @@ impl<'a> Hearing<'a> {
                 let data = token.token_data();
                 let id = data.id.unsigned_abs();
                 if data.id < end_of_text {
+                    let (start_ms, end_ms) = times(&data, pieces.last());
                     pieces.push(Piece {
                         bytes: token.to_bytes().map(<[u8]>::to_vec).unwrap_or_default(),
-                        start_ms: u64::try_from(data.t0).unwrap_or(0) * 10,
-                        end_ms: u64::try_from(data.t1).unwrap_or(0) * 10,
+                        start_ms,
+                        end_ms,
                         log_probability: hooks.thought(&before, id).unwrap_or(data.plog),
                     });
                     before.push(id);
@@ -131,6 +132,19 @@ impl<'a> Hearing<'a> {
         }
         pieces
     }
+}
+
+/// When a token was spoken, in milliseconds from the stretch's start.
+///
+/// Aligned with the sound where it is known which of the model's heads tell that: the alignment gives a token's end, and
+/// where the one before ended it begins. Guessed from the length of the text else.
+fn times(token: &WhisperTokenData, before: Option<&Piece>) -> (u64, u64) {
+    let ms = |hundredths: i64| u64::try_from(hundredths).unwrap_or(0) * 10;
+    if token.t_dtw < 0 {
+        return (ms(token.t0), ms(token.t1));
+    }
+    let start_ms = before.map_or(0, |piece| piece.end_ms);
+    (start_ms, ms(token.t_dtw).max(start_ms))
 }
 
 /// How a stretch is heard.

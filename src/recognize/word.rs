@@ -33,9 +33,17 @@ fn finish(pieces: &[&Piece], offset_ms: u64, last_ms: u64) -> Option<Word> {
     }
     let counted = if spoken.is_empty() { pieces.iter().collect() } else { spoken };
     let mean = counted.iter().map(|p| p.log_probability).sum::<f32>() / counted.len() as f32;
-    let start_ms = (offset_ms + counted.first()?.start_ms).min(last_ms);
-    let end_ms = (offset_ms + counted.last()?.end_ms).clamp(start_ms, last_ms);
+    let end_ms = counted.last()?.end_ms;
+    let start_ms = counted.first()?.start_ms.max(end_ms.saturating_sub(longest_ms(&text)));
+    let start_ms = (offset_ms + start_ms).min(last_ms);
+    let end_ms = (offset_ms + end_ms).clamp(start_ms, last_ms);
     Some(Word { text, start_ms, end_ms, probability: mean.exp().clamp(0.0, 1.0) })
+}
+
+/// How long a word may last, slowly spoken: what is longer holds the pause before it too.
+fn longest_ms(text: &str) -> u64 {
+    let spoken = text.chars().map(|c| if c.is_ascii_digit() { 5 } else { u64::from(c.is_alphabetic()) });
+    300 + 90 * spoken.sum::<u64>()
 }
 
 #[cfg(test)]
@@ -65,6 +73,13 @@ mod tests {
         // Geometric means of the tokens with letters or digits: √(0.9·0.4) and √(0.8·0.2).
         assert!((words[0].probability - 0.6).abs() < 1e-5);
         assert!((words[1].probability - 0.4).abs() < 1e-5);
+    }
+
+    #[test]
+    fn a_word_does_not_begin_before_the_pause_before_it() {
+        let words = join(&[piece(" fellow", 0, 0.9), Piece { end_ms: 2000, ..piece(" ask", 100, 0.9) }], 0, 9000);
+        // 300 ms and 90 ms for each of three letters before its end.
+        assert_eq!((words[1].start_ms, words[1].end_ms), (1430, 2000));
     }
 
     #[test]
