@@ -11,6 +11,8 @@ use whisper_rs::{FullParams, SamplingStrategy, WhisperState, WhisperTokenData};
 const SHORTEST: usize = RATE as usize / 4;
 /// Frames of 20 ms that the model is trained with: 30 s.
 const WHOLE: usize = 1500;
+/// A stretch shorter than this is heard in the whole context: cut as short, the model went in circles on spoken digits.
+const SHORT: usize = 6 * RATE as usize;
 /// Frames after a stretch that the first hearing is given: without a pause at its end the model goes on inventing.
 const MARGIN: usize = 64;
 /// Beams of the second hearing.
@@ -53,6 +55,10 @@ impl<'a> Hearing<'a> {
         window: Span,
         stop: &AtomicBool,
     ) -> Result<Vec<Word>, Error> {
+        let mut words = words;
+        if words.is_empty() || second::goes_in_circles(&words) {
+            words = second::straight(self.pass(Pass::Whole, samples, window, stop)?);
+        }
         if self.ears.options.once || words.is_empty() || !second::is_wanted(&words) {
             return Ok(words);
         }
@@ -95,6 +101,7 @@ impl<'a> Hearing<'a> {
                 // What went wrong is heard again with the whole context instead.
                 params.set_temperature_inc(0.0);
             }
+            Pass::Whole => {}
             Pass::Second => params.set_temperature_inc(FALLBACK),
         }
         params.set_n_threads(self.threads as i32);
@@ -150,12 +157,19 @@ fn times(token: &WhisperTokenData, before: Option<&Piece>) -> (u64, u64) {
 /// How a stretch is heard.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Pass {
+    /// Greedily, in a context cut to the stretch.
     First,
+    /// Greedily, in the whole context: what was empty or went in circles.
+    Whole,
+    /// With several beams in the whole context: what was unsure.
     Second,
 }
 
 /// The context in which the model hears so many samples at first, in frames of 20 ms.
 fn context(samples: usize) -> i32 {
+    if samples < SHORT {
+        return WHOLE as i32;
+    }
     // Attention runs on whole vectors only where the context is a multiple of their width: 17 % of the time.
     let frames = (samples.div_ceil(RATE as usize / 50) + MARGIN).next_multiple_of(8);
     frames.min(WHOLE) as i32

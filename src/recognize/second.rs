@@ -1,8 +1,9 @@
 //! The second hearing: a stretch that was heard unsurely is heard once more, more carefully.
 //!
-//! The first hearing cuts the model's context to the stretch and takes the likeliest token at each step. The second
-//! gives the model the whole context that it was trained with and follows several beams. The better of both is kept; a
-//! number on which they differ is unsure, however sure either was of it.
+//! The first hearing cuts the model's context to the stretch and takes the likeliest token at each step; where that gives
+//! nothing or goes in circles, it is done over in the whole context that the model was trained with. The second hearing
+//! follows several beams in the whole context. The better of both is kept; a number on which they differ is unsure, however
+//! sure either was of it.
 use super::Word;
 
 /// A stretch whose words are less sure than this on the whole is heard again.
@@ -16,9 +17,7 @@ const CIRCLE: usize = 3;
 
 /// Whether a stretch should be heard again.
 pub fn is_wanted(words: &[Word]) -> bool {
-    sureness(words) < UNSURE
-        || goes_in_circles(words)
-        || words.iter().any(|w| w.probability < UNSURE_NUMBER && tells_number(w))
+    sureness(words) < UNSURE || words.iter().any(|w| w.probability < UNSURE_NUMBER && tells_number(w))
 }
 
 /// The better of two hearings of the same stretch.
@@ -42,11 +41,25 @@ fn sureness(words: &[Word]) -> f32 {
     (sum / words.len().max(1) as f32).exp()
 }
 
-fn goes_in_circles(words: &[Word]) -> bool {
+/// Whether the same few words come three times over.
+pub fn goes_in_circles(words: &[Word]) -> bool {
+    circle(words).is_some()
+}
+
+/// The words up to where they begin to go in circles: once round is all that was said, if that.
+pub fn straight(mut words: Vec<Word>) -> Vec<Word> {
+    if let Some(at) = circle(&words) {
+        words.truncate(at + CIRCLE);
+    }
+    words
+}
+
+/// Where a circle begins.
+fn circle(words: &[Word]) -> Option<usize> {
     let same = |a: &[Word], b: &[Word]| a.iter().zip(b).all(|(a, b)| a.text.eq_ignore_ascii_case(&b.text));
     words
         .windows(3 * CIRCLE)
-        .any(|w| same(&w[..CIRCLE], &w[CIRCLE..]) && same(&w[CIRCLE..2 * CIRCLE], &w[2 * CIRCLE..]))
+        .position(|w| same(&w[..CIRCLE], &w[CIRCLE..]) && same(&w[CIRCLE..2 * CIRCLE], &w[2 * CIRCLE..]))
 }
 
 /// The words that count, as said and as written.
@@ -146,7 +159,7 @@ mod tests {
     }
 
     #[test]
-    fn unsure_words_unsure_numbers_and_circles_are_heard_again() {
+    fn unsure_words_and_unsure_numbers_are_heard_again() {
         assert!(!is_wanted(&words("No pan under it.", 0.9)));
         assert!(is_wanted(&words("No pan under it.", 0.5)));
         let mut number = words("It reads twenty-one amps, all told.", 0.95);
@@ -156,7 +169,16 @@ mod tests {
         // As unsure, but no number, and the stretch on the whole is sure.
         number[2].text = "around".into();
         assert!(!is_wanted(&number));
-        assert!(is_wanted(&words("and the pan and the pan And the pan and", 0.95)));
+    }
+
+    #[test]
+    fn circles_are_noticed_and_cut_after_once_round() {
+        let round = words("it is dry and the pan and the pan And the pan and the", 0.95);
+        assert!(goes_in_circles(&round));
+        assert_eq!(text(&straight(round)), "it is dry and the pan");
+        let twice = words("no leaks here no leaks here and no leaks there", 0.95);
+        assert!(!goes_in_circles(&twice));
+        assert_eq!(straight(twice.clone()), twice);
     }
 
     #[test]
