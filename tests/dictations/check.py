@@ -259,6 +259,9 @@ def label_errors(note):
     groups = by_item(note)
     for name, work_out in (("concerns", concerns), ("open", open_questions)):
         due = set().union(*(work_out(facts) for _, facts in groups))
+        if name == "open":
+            # What could not be seen is not asked for again.
+            due -= {key for key in due if key.split(".")[0] in {limit["component"] for limit in note["limits"]}}
         told = set(note[name])
         if len(told) != len(note[name]):
             yield f"{name}: one stands twice"
