@@ -4,7 +4,7 @@ use super::clause::verb_follows;
 use super::cue::{Kind, Reach};
 use super::group::{BINDING, GROUP_PAUSE_MS};
 use super::reach::{FARTHEST, Field};
-use super::word::{Lexeme, class};
+use super::word::{BE, Lexeme, class};
 use std::ops::Range;
 
 /// Words that a subject has, at most.
@@ -246,9 +246,19 @@ impl Field<'_> {
             if stop || last.is(class::UNIT) || (self.clauses.bare && self.ends_bare_group(start)) {
                 break;
             }
+            let joins = self.clauses.clause(start).start == start || self.words[start].is(class::AND);
+            if joins && at - start > 1 && self.is_told(sentence.start..start) {
+                break;
+            }
             start -= 1;
         }
         start..at
+    }
+
+    /// Whether the words say of their own thing that it is there: "the valve is there but the pipe, there is not".
+    fn is_told(&self, words: Range<usize>) -> bool {
+        let there = self.words[words.clone()].windows(2).any(|w| w[0].id == BE && w[1].is(class::EXISTING));
+        there && self.thing_starts[words].contains(&true)
     }
 
     /// Whether, without punctuation, a group that begins at `at` cannot reach further back.
