@@ -158,27 +158,24 @@ fn takers(lexicon: &Lexicon, saying: &super::Saying) -> Vec<String> {
 
 /// Whether a cue of this role alone settles what its words do.
 fn decides(role: Role) -> bool {
-    matches!(
-        role,
-        Role::ScratchThat
-            | Role::Correction
-            | Role::NextItem
-            | Role::FirstItem
-            | Role::EndOfNote
-            | Role::WhatIsLeft
-            | Role::ReadBack
-            | Role::StopListening
-            | Role::StartListening
-            | Role::DegreeLight
-            | Role::DegreeModerate
-            | Role::DegreeHeavy
-            | Role::There
-            | Role::Gone
-            | Role::Both
-            | Role::Nothing
-            | Role::NotHere
-            | Role::NoneOfIt
-            | Role::AsideBegins
-            | Role::AsideEnds
-    )
+    role.frames_talk()
+        || matches!(
+            role,
+            Role::ScratchThat
+                | Role::Correction
+                | Role::NextItem
+                | Role::FirstItem
+                | Role::EndOfNote
+                | Role::WhatIsLeft
+                | Role::ReadBack
+                | Role::StopListening
+                | Role::StartListening
+                | Role::DegreeLight
+                | Role::DegreeModerate
+                | Role::DegreeHeavy
+                | Role::There
+                | Role::Gone
+                | Role::Both
+                | Role::Nothing
+        )
 }

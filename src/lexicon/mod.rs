@@ -5,6 +5,7 @@ mod english;
 mod entry;
 mod load;
 mod names;
+pub mod number_word;
 mod page;
 mod pattern;
 mod pull;

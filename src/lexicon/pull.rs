@@ -16,7 +16,12 @@ const JOINTS: &str = "a an the is are was were be been of in on at to from for w
 
 /// All phrases of a form, as they are.
 pub fn whole(form: &Form) -> Vec<String> {
-    phrases(form, MOST_PHRASES).unwrap_or_default().iter().map(|phrase| phrase.replace(" 's", "'s")).collect()
+    phrases(form, MOST_PHRASES).unwrap_or_default().iter().map(|phrase| spoken(phrase)).collect()
+}
+
+/// Folded words as they are said: an "'s" belongs to the word before.
+fn spoken(phrase: &str) -> String {
+    phrase.replace(" 's", "'s")
 }
 
 /// Words of every talk, which alone are no term.
@@ -47,7 +52,7 @@ impl Plain {
         let start = words.iter().position(|word| !self.words.contains(word) && !self.joints.contains(word))?;
         let end = words.iter().rposition(|word| !self.joints.contains(word))?;
         let term = &words[start..=end];
-        (term.len() <= MOST_WORDS).then(|| term.join(" ").replace(" 's", "'s"))
+        (term.len() <= MOST_WORDS).then(|| spoken(&term.join(" ")))
     }
 }
 

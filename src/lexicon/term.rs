@@ -268,3 +268,10 @@ pub enum Role {
     /// And here the heater at hand again.
     AsideEnds,
 }
+
+impl Role {
+    /// Whether it tells what talk is about, and lies over the terms in it.
+    pub fn frames_talk(self) -> bool {
+        matches!(self, Role::NotHere | Role::NoneOfIt | Role::AsideBegins | Role::AsideEnds)
+    }
+}

@@ -259,12 +259,7 @@ fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, 
         });
         found.extend(before);
     }
-    for (component, _) in &mut found {
-        if component == "water-heater" {
-            *component = "casing".to_owned();
-        }
-    }
-    found
+    found.into_iter().map(|(component, part)| (heater_is_casing(component), part)).collect()
 }
 
 /// The parts that stand before the words as what they are said of: "The inlet and the outlet weren't visible."

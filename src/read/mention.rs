@@ -57,9 +57,8 @@ fn is_side(lexicon: &Lexicon, term: TermRef) -> bool {
     match term {
         TermRef::Reading(..) => true,
         TermRef::Cue(index) => {
-            let talk =
-                [Role::NotHere, Role::NoneOfIt, Role::AsideBegins, Role::AsideEnds].contains(&lexicon.cues[index].role);
-            talk || matches!(lexicon.cues[index].role, Role::Reason | Role::Brand | Role::BrandBefore)
+            let role = lexicon.cues[index].role;
+            role.frames_talk() || matches!(role, Role::Reason | Role::Brand | Role::BrandBefore)
         }
         _ => false,
     }

@@ -44,16 +44,22 @@ fn joined_letters(tokens: &[Token], at: usize, lexicon: &Lexicon) -> Option<(Str
     })
 }
 
+/// A word that is clipped or drawled in speech, as it is printed.
+pub fn in_full(word: &str) -> Option<&'static str> {
+    Some(match word {
+        "o'" | "o" => "of",
+        "wi'" | "wi" => "with",
+        "an'" => "and",
+        "fae" => "from",
+        "oot" => "out",
+        "doon" => "down",
+        _ => return None,
+    })
+}
+
 fn undotted(text: &str) -> String {
-    // Clipped in speech, the same word in print.
-    match text {
-        "o'" | "o" => return "of".to_owned(),
-        "wi'" | "wi" => return "with".to_owned(),
-        "an'" => return "and".to_owned(),
-        "fae" => return "from".to_owned(),
-        "oot" => return "out".to_owned(),
-        "doon" => return "down".to_owned(),
-        _ => {}
+    if let Some(word) = in_full(text) {
+        return word.to_owned();
     }
     if text.contains('.') && text.split('.').all(|p| p.len() <= 1) {
         return text.replace('.', "");

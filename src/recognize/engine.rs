@@ -133,10 +133,12 @@ const ALIGNING_BYTES: usize = 128 << 20;
 fn alignment(path: &Path) -> Option<DtwModelPreset> {
     let name = path.file_name()?.to_str()?;
     let begins = |model: &str| name.strip_prefix(model).is_some_and(|rest| rest.starts_with(['.', '-']));
-    let english = begins("tiny.en").then_some(DtwModelPreset::TinyEn);
-    english
-        .or_else(|| begins("base.en").then_some(DtwModelPreset::BaseEn))
-        .or_else(|| begins("small.en").then_some(DtwModelPreset::SmallEn))
+    let known = [
+        ("tiny.en", DtwModelPreset::TinyEn),
+        ("base.en", DtwModelPreset::BaseEn),
+        ("small.en", DtwModelPreset::SmallEn),
+    ];
+    known.into_iter().find_map(|(model, preset)| begins(model).then_some(preset))
 }
 
 /// Why a recording gave no words.

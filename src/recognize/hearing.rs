@@ -50,12 +50,11 @@ impl<'a> Hearing<'a> {
     /// Hears a stretch once more where its words, as heard at first, are unsure; the better of both hearings.
     pub fn check(
         &mut self,
-        words: Vec<Word>,
+        mut words: Vec<Word>,
         samples: &[i16],
         window: Span,
         stop: &AtomicBool,
     ) -> Result<Vec<Word>, Error> {
-        let mut words = words;
         if words.is_empty() || second::goes_in_circles(&words) {
             words = second::straight(self.pass(Pass::Whole, samples, window, stop)?);
         }

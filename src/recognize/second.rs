@@ -5,6 +5,7 @@
 //! follows several beams in the whole context. The better of both is kept; a number on which they differ is unsure, however
 //! sure either was of it.
 use super::Word;
+use crate::lexicon::number_word;
 
 /// A stretch whose words are less sure than this on the whole is heard again.
 const UNSURE: f32 = 0.65;
@@ -24,8 +25,7 @@ pub fn is_wanted(words: &[Word]) -> bool {
 pub fn settle(first: Vec<Word>, second: Vec<Word>) -> Vec<Word> {
     // A hearing that gave up half-way is often very sure of the little that it has.
     let enough = second.len() * 3 >= first.len() * 2;
-    let better =
-        enough && !goes_in_circles(&second) && (sureness(&second) > sureness(&first) || goes_in_circles(&first));
+    let better = enough && !goes_in_circles(&second) && sureness(&second) > sureness(&first);
     let (mut kept, other) = if better { (second, first) } else { (first, second) };
     for at in unmatched(&kept, &other) {
         if tells_number(&kept[at]) {
@@ -62,54 +62,9 @@ fn circle(words: &[Word]) -> Option<usize> {
         .position(|w| same(&w[..CIRCLE], &w[CIRCLE..]) && same(&w[CIRCLE..2 * CIRCLE], &w[2 * CIRCLE..]))
 }
 
-/// The words that count, as said and as written.
-const COUNTING: [&str; 41] = [
-    "zero",
-    "oh",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-    "twenty",
-    "thirty",
-    "forty",
-    "fifty",
-    "sixty",
-    "seventy",
-    "eighty",
-    "ninety",
-    "hundred",
-    "thousand",
-    "half",
-    "quarter",
-    "quarters",
-    "third",
-    "eighth",
-    "eighths",
-    "point",
-    "dozen",
-    "double",
-    "triple",
-];
-
 fn tells_number(word: &Word) -> bool {
     let bare = bare(&word.text);
-    bare.contains(|c: char| c.is_ascii_digit()) || bare.split('-').any(|part| COUNTING.contains(&part))
+    bare.contains(|c: char| c.is_ascii_digit()) || bare.split('-').any(number_word::counts)
 }
 
 /// A word without case and without the signs around it.

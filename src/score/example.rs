@@ -109,7 +109,7 @@ fn stated(lexicon: &Lexicon, entry: &Entry, fact: &Fact) -> bool {
             Role::Model => fact.key() == "water-heater.model",
             Role::Serial => fact.key() == "water-heater.serial",
             Role::There | Role::Gone | Role::Both | Role::Nothing => true,
-            Role::NotHere | Role::NoneOfIt | Role::AsideBegins | Role::AsideEnds => true,
+            role if role.frames_talk() => true,
             Role::DegreeLight | Role::DegreeModerate | Role::DegreeHeavy => fact.attribute == "corrosion",
             _ => false,
         },

@@ -17,11 +17,11 @@ mod spelled;
 mod unit;
 mod unit_name;
 mod unit_table;
-mod word;
 mod written;
 mod year;
 
 use super::token::Token;
+use crate::lexicon::number_word as word;
 use line::Line;
 use phrase::Phrase;
 use std::ops::Range;

@@ -1,4 +1,5 @@
 //! Tokens in the form that the cues are written in.
+use super::super::view::in_full;
 use super::super::{Stop, Token};
 use std::collections::HashMap;
 
@@ -225,12 +226,8 @@ pub fn forms(word: &str) -> [&str; 2] {
         "dinnae" | "didnae" | "doesnae" | "dinna" | "didna" | "doesna" => ["do", "not"],
         "hasnae" | "havenae" | "hadnae" | "hasna" => ["have", "not"],
         "wouldnae" | "wouldna" => ["would", "not"],
-        "o'" | "o" => ["of", ""],
-        "wi'" | "wi" => ["with", ""],
-        "an'" => ["and", ""],
-        "fae" => ["from", ""],
         "nowt" => ["nothing", ""],
-        _ => [word, ""],
+        _ => [in_full(word).unwrap_or(word), ""],
     }
 }
 

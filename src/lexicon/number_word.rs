@@ -1,7 +1,7 @@
 //! Number words one by one.
 
 /// One to nine, as said or as often written for it.
-pub(super) fn digit(word: &str) -> Option<u32> {
+pub fn digit(word: &str) -> Option<u32> {
     Some(match word {
         "one" => 1,
         "two" => 2,
@@ -17,12 +17,12 @@ pub(super) fn digit(word: &str) -> Option<u32> {
 }
 
 /// Zero by any name; "oh" and "o" count only among other digits.
-pub(super) fn is_zero(word: &str) -> bool {
+pub fn is_zero(word: &str) -> bool {
     matches!(word, "zero" | "oh" | "o" | "nought" | "naught" | "aught" | "ought" | "0")
 }
 
 /// Ten to nineteen.
-pub(super) fn teen(word: &str) -> Option<u32> {
+pub fn teen(word: &str) -> Option<u32> {
     Some(match word {
         "ten" => 10,
         "eleven" => 11,
@@ -39,7 +39,7 @@ pub(super) fn teen(word: &str) -> Option<u32> {
 }
 
 /// Twenty to ninety.
-pub(super) fn ten(word: &str) -> Option<u32> {
+pub fn ten(word: &str) -> Option<u32> {
     Some(match word {
         "twenty" => 20,
         "thirty" => 30,
@@ -54,7 +54,7 @@ pub(super) fn ten(word: &str) -> Option<u32> {
 }
 
 /// Thousand and more.
-pub(super) fn scale(word: &str) -> Option<f64> {
+pub fn scale(word: &str) -> Option<f64> {
     Some(match word {
         "thousand" | "grand" | "k" => 1e3,
         "lakh" => 1e5,
@@ -67,7 +67,7 @@ pub(super) fn scale(word: &str) -> Option<f64> {
 }
 
 /// Repeats the digit after it: "double six", "triple zero".
-pub(super) fn repeat(word: &str) -> Option<usize> {
+pub fn repeat(word: &str) -> Option<usize> {
     Some(match word {
         "double" => 2,
         "triple" | "treble" => 3,
@@ -77,7 +77,7 @@ pub(super) fn repeat(word: &str) -> Option<usize> {
 }
 
 /// First to twentieth, thirtieth and so on; "second" is left out, being a time too.
-pub(super) fn ordinal(word: &str) -> Option<u32> {
+pub fn ordinal(word: &str) -> Option<u32> {
     Some(match word {
         "first" => 1,
         "third" => 3,
@@ -108,7 +108,7 @@ pub(super) fn ordinal(word: &str) -> Option<u32> {
 }
 
 /// What a fraction is counted in: the bottom number, and whether the word is a plural.
-pub(super) fn denominator(word: &str) -> Option<(u32, bool)> {
+pub fn denominator(word: &str) -> Option<(u32, bool)> {
     Some(match word {
         "half" => (2, false),
         "halves" => (2, true),
@@ -134,4 +134,11 @@ pub(super) fn denominator(word: &str) -> Option<(u32, bool)> {
         "thousandths" => (1000, true),
         _ => return None,
     })
+}
+
+/// Whether a word is one of those in which numbers are said.
+pub fn counts(word: &str) -> bool {
+    let whole = digit(word).or_else(|| teen(word)).or_else(|| ten(word)).is_some();
+    let parted = denominator(word).is_some() || matches!(word, "point" | "hundred" | "dozen");
+    whole || parted || is_zero(word) || scale(word).is_some() || repeat(word).is_some()
 }
