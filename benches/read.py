@@ -3,8 +3,8 @@
 
     cargo build --release && python3 benches/read.py [--runs 5]
 
-The time of a run on one word (start, lexicon) is taken off. The baseline, in the same run, is Python's own regular
-expressions splitting the same text into words.
+Reading and, apart, merging and judging, as `read --took` tells them: without start, lexicon and printing. The baseline,
+in the same run, is Python's own regular expressions splitting the same text into words.
 """
 import argparse
 import json
@@ -52,23 +52,26 @@ def main() -> None:
         office = pathlib.Path(folder, "office.toml")
         office.write_text(terms(5000))
 
-        def read(words: int, *flags: str) -> float:
+        def took(words: int, *flags: str) -> list[float]:
+            """Milliseconds of reading and of judging."""
             note = pathlib.Path(folder, f"{words}.txt")
             note.write_text(text(words))
-            command = [args.hearsheet, "read", str(note), "--json", *flags]
-            return median_ms(lambda: subprocess.run(command, check=True, stdout=subprocess.DEVNULL), args.runs)
+            command = [args.hearsheet, "read", str(note), "--json", "--took", *flags]
+            runs = [subprocess.run(command, check=True, capture_output=True, text=True).stderr for _ in range(args.runs)]
+            both = [[float(ms) for ms in re.findall(r"in ([0-9.]+) ms", told)] for told in runs]
+            return [statistics.median(times) for times in zip(*both, strict=True)]
 
-        print("words     read ms   us a word   times the baseline")
-        for flags, name in (((), ""), (("--lexicon", str(office)), " with 5,000 more terms")):
-            start = read(1, *flags)
-            for words in (1_000, 10_000, 100_000):
-                if flags and words != 10_000:
-                    continue
-                took = max(read(words, *flags) - start, 0.01)
-                note = text(words)
-                base = median_ms(lambda: re.findall(r"[a-z0-9']+", note.lower()), args.runs)
-                print(f"{words:>7} {took:>9.1f} {took * 1000 / words:>11.1f} {took / base:>12.1f}{name}")
-            print(f"      1 {start:>9.1f}   (start and lexicon){name}")
+        print("  words   read ms  us a word  times the baseline  judge ms")
+        for words, flags, name in (
+            (1_000, (), ""),
+            (10_000, (), ""),
+            (100_000, (), ""),
+            (10_000, ("--lexicon", str(office)), "  with 5,000 more terms"),
+        ):
+            read, judge = took(words, *flags)
+            note = text(words)
+            base = median_ms(lambda: re.findall(r"[a-z0-9']+", note.lower()), args.runs)
+            print(f"{words:>7} {read:>9.1f} {read * 1000 / words:>10.1f} {read / base:>19.1f} {judge:>9.1f}{name}")
 
 
 if __name__ == "__main__":

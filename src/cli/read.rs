@@ -10,6 +10,7 @@ use hearsheet::record::{NoteKind, Record, kind_of, note_text};
 use std::io::Read;
 use std::path::PathBuf;
 use std::process::ExitCode;
+use std::time::{Duration, Instant};
 
 /// What `hearsheet read` was given.
 #[derive(clap::Args)]
@@ -24,6 +25,9 @@ pub struct Args {
     /// Show the words and the rule that each fact came from
     #[arg(long, conflicts_with = "json")]
     why: bool,
+    /// Tell on standard error how long reading and judging took, without start and printing
+    #[arg(long)]
+    took: bool,
     /// An office's own words beside those that ship with the program
     #[arg(long, value_name = "FILE")]
     lexicon: Vec<PathBuf>,
@@ -39,8 +43,23 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     let bench = Bench::new(Lexicon::with_office(&args.lexicon)?, &args.standard, jiff::ZonedDateTime::now().date())?;
     let transcript = transcript(&args)?;
     let note = args.input.file_name().map_or_else(|| "-".into(), |n| n.to_string_lossy());
+    if args.took {
+        // What is made at the first reading counts as start.
+        read::facts(&Transcript::from_text("nothing yet"), &bench.lexicon, &note);
+    }
+    let begun = Instant::now();
     let reading = read::facts(&transcript, &bench.lexicon, &note);
+    let read = begun.elapsed();
     let record = bench.record(vec![(note.into_owned(), reading)], &[]);
+    if args.took {
+        let judged = begun.elapsed() - read;
+        eprintln!(
+            "{} words: read in {:.1} ms, merged and judged in {:.1} ms",
+            transcript.words.len(),
+            ms(read),
+            ms(judged)
+        );
+    }
     if args.json {
         println!("{}", serde_json::to_string_pretty(&record)?);
     } else if args.why {
@@ -49,6 +68,10 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
         print!("{}", super::show::facts(&record, &bench.rules).trim_start());
     }
     Ok(ExitCode::SUCCESS)
+}
+
+fn ms(time: Duration) -> f64 {
+    time.as_secs_f64() * 1000.0
 }
 
 fn transcript(args: &Args) -> anyhow::Result<Transcript> {

@@ -1,6 +1,6 @@
 //! All spoken forms in one net of words, walked along a note.
 use super::pattern::Form;
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 /// Which entry a form belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -24,16 +24,34 @@ pub enum Match {
     Fuzzy,
 }
 
+/// A word's number in the net: a note's words are looked up once, not at every step of every walk.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Word(u32);
+
+/// A word that stands in no form.
+const UNKNOWN: Word = Word(u32::MAX);
+
+/// The end of a form; `order` is when it was laid down, for between equals the earlier entry stands first.
+#[derive(Debug, Clone, Copy)]
+struct Leaf {
+    term: TermRef,
+    quality: Match,
+    order: usize,
+}
+
 #[derive(Debug, Default)]
 struct Node {
-    next: HashMap<String, Vec<usize>>,
+    next: BTreeMap<Word, Vec<usize>>,
     gap: Vec<usize>,
-    leaves: Vec<(TermRef, Match)>,
+    leaves: Vec<Leaf>,
+    /// Whether one path alone leads here, so that another form may go on from here too.
+    alone: bool,
 }
 
 /// The forms, compiled.
 #[derive(Debug)]
 pub struct Trie {
+    numbers: HashMap<String, Word>,
     nodes: Vec<Node>,
 }
 
@@ -52,7 +70,7 @@ const GAP: usize = 3;
 
 impl Default for Trie {
     fn default() -> Self {
-        Trie { nodes: vec![Node::default()] }
+        Trie { numbers: HashMap::new(), nodes: vec![Node { alone: true, ..Node::default() }] }
     }
 }
 
@@ -60,9 +78,8 @@ impl Trie {
     /// Adds a form: its choices branch and join again, so that it costs no more than its words.
     pub fn insert(&mut self, form: &Form, term: TermRef, quality: Match) {
         for end in self.grow(form, vec![0]) {
-            if !self.nodes[end].leaves.iter().any(|(t, _)| *t == term) {
-                self.nodes[end].leaves.push((term, quality));
-            }
+            let order = self.nodes.len();
+            self.nodes[end].leaves.push(Leaf { term, quality, order });
         }
     }
 
@@ -70,9 +87,14 @@ impl Trie {
     fn grow(&mut self, form: &Form, from: Vec<usize>) -> Vec<usize> {
         match form {
             Form::Word(word) => {
+                let word = self.number(word);
+                if let Some(known) = self.shared(&from, word) {
+                    return vec![known];
+                }
                 let fresh = self.fresh();
+                self.nodes[fresh].alone = matches!(from[..], [node] if self.nodes[node].alone);
                 for node in from {
-                    self.nodes[node].next.entry(word.clone()).or_default().push(fresh);
+                    self.nodes[node].next.entry(word).or_default().push(fresh);
                 }
                 vec![fresh]
             }
@@ -84,13 +106,30 @@ impl Trie {
                 vec![fresh]
             }
             Form::Sequence(parts) => parts.iter().fold(from, |from, part| self.grow(part, from)),
-            Form::Choice(any) => {
-                let mut ends: Vec<usize> = any.iter().flat_map(|one| self.grow(one, from.clone())).collect();
-                ends.sort_unstable();
-                ends.dedup();
-                ends
-            }
+            Form::Choice(any) => self.branch(any, &from),
         }
+    }
+
+    /// Every branch's ends. Two branches of the same words weigh twice, as two forms would; where several may be left
+    /// out, the way past them is one.
+    fn branch(&mut self, any: &[Form], from: &[usize]) -> Vec<usize> {
+        let mut ends: Vec<usize> = Vec::new();
+        let mut passed = false;
+        for one in any {
+            let mut own = self.grow(one, from.to_vec());
+            own.retain(|end| !(passed && from.contains(end)));
+            passed |= own.iter().any(|end| from.contains(end));
+            ends.extend(own);
+        }
+        ends
+    }
+
+    /// The node behind `from` that forms beginning alike have in common: with one for each of them, a walk would try
+    /// all of them at every step.
+    fn shared(&self, from: &[usize], word: Word) -> Option<usize> {
+        let [node] = from else { return None };
+        let known = self.nodes[*node].next.get(&word)?;
+        known.iter().copied().find(|known| self.nodes[*known].alone)
     }
 
     fn fresh(&mut self) -> usize {
@@ -98,37 +137,63 @@ impl Trie {
         self.nodes.len() - 1
     }
 
-    /// Every form that begins at `start` and ends by `stop`.
-    pub fn find(&self, words: &[String], start: usize, stop: usize) -> Vec<Hit> {
-        let mut found = Vec::new();
-        self.walk(words, start, start, stop, 0, 0, &mut found);
-        found
+    fn number(&mut self, word: &str) -> Word {
+        if let Some(number) = self.numbers.get(word) {
+            return *number;
+        }
+        let number = Word(self.numbers.len() as u32);
+        self.numbers.insert(word.to_owned(), number);
+        number
     }
 
-    #[allow(clippy::too_many_arguments, reason = "a recursive walk carries its state")]
-    fn walk(
-        &self,
-        words: &[String],
-        start: usize,
-        at: usize,
-        stop: usize,
-        node: usize,
-        count: usize,
-        found: &mut Vec<Hit>,
-    ) {
-        let here = &self.nodes[node];
-        if !here.leaves.is_empty() {
-            found.push(Hit { start, end: at, words: count, terms: here.leaves.clone() });
+    /// A note's folded words, as [`Trie::find`] takes them.
+    pub fn words(&self, words: &[String]) -> Vec<Word> {
+        words.iter().map(|word| self.numbers.get(word).copied().unwrap_or(UNKNOWN)).collect()
+    }
+
+    /// Every form that begins at `start` and ends by `stop`; those on the same words are one hit, its terms the surest
+    /// first, each once for every form that fits.
+    pub fn find(&self, words: &[Word], start: usize, stop: usize) -> Vec<Hit> {
+        let mut ends: Vec<End> = Vec::new();
+        self.walk(&words[..stop.min(words.len())], End { at: start, words: 0, node: 0 }, &mut ends);
+        ends.sort_by_key(|end| (end.at, end.words));
+        let same = ends.chunk_by(|a, b| (a.at, a.words) == (b.at, b.words));
+        same.map(|ends| Hit { start, end: ends[0].at, words: ends[0].words, terms: self.terms(ends) }).collect()
+    }
+
+    fn terms(&self, ends: &[End]) -> Vec<(TermRef, Match)> {
+        let mut leaves: Vec<Leaf> = ends.iter().flat_map(|end| &self.nodes[end.node].leaves).copied().collect();
+        leaves.sort_by_key(|leaf| (leaf.quality, leaf.order));
+        leaves.into_iter().map(|leaf| (leaf.term, leaf.quality)).collect()
+    }
+
+    /// Follows the words from a place in the net and notes where forms end.
+    fn walk(&self, words: &[Word], here: End, ends: &mut Vec<End>) {
+        let node = &self.nodes[here.node];
+        if !node.leaves.is_empty() {
+            ends.push(here);
         }
-        for next in words[..stop].get(at).and_then(|word| here.next.get(word)).into_iter().flatten() {
-            self.walk(words, start, at + 1, stop, *next, count + 1, found);
-        }
-        for gap in &here.gap {
-            for here in at..stop.min(at + GAP + 1) {
-                for next in self.nodes[*gap].next.get(&words[here]).into_iter().flatten() {
-                    self.walk(words, start, here + 1, stop, *next, count + 1, found);
-                }
+        self.step(words, here.at, here, ends);
+        for gap in &node.gap {
+            for at in here.at..words.len().min(here.at + GAP + 1) {
+                self.step(words, at, End { node: *gap, ..here }, ends);
             }
         }
     }
+
+    /// Takes the word at `at`, if a form goes on with it.
+    fn step(&self, words: &[Word], at: usize, from: End, ends: &mut Vec<End>) {
+        let next = words.get(at).and_then(|word| self.nodes[from.node].next.get(word));
+        for node in next.into_iter().flatten() {
+            self.walk(words, End { at: at + 1, words: from.words + 1, node: *node }, ends);
+        }
+    }
+}
+
+/// How far a walk has come: the word after it, the words of the form, and where in the net.
+#[derive(Debug, Clone, Copy)]
+struct End {
+    at: usize,
+    words: usize,
+    node: usize,
 }

@@ -25,6 +25,7 @@ pub struct Mentions {
 pub fn find(view: &View, lexicon: &Lexicon, ends: &[bool]) -> Mentions {
     let mut main: Vec<Hit> = Vec::new();
     let mut side: Vec<Hit> = Vec::new();
+    let words = lexicon.trie.words(&view.words);
     let mut stop = 0;
     for start in 0..view.words.len() {
         if start >= stop {
@@ -33,11 +34,10 @@ pub fn find(view: &View, lexicon: &Lexicon, ends: &[bool]) -> Mentions {
                 stop += 1;
             }
         }
-        for hit in lexicon.trie.find(&view.words, start, stop) {
-            let (aside, whole): (Vec<_>, Vec<_>) = hit.terms.iter().partition(|(t, _)| is_side(lexicon, *t));
-            if !aside.is_empty() {
-                side.push(Hit { terms: aside, ..hit.clone() });
-            }
+        for hit in lexicon.trie.find(&words, start, stop) {
+            let (aside, mut whole): (Vec<_>, Vec<_>) = hit.terms.into_iter().partition(|(t, _)| is_side(lexicon, *t));
+            side.extend(aside.into_iter().map(|term| Hit { terms: vec![term], ..hit }));
+            distinct(&mut whole);
             if !whole.is_empty() {
                 main.push(Hit { terms: whole, ..hit });
             }
@@ -50,6 +50,16 @@ pub fn find(view: &View, lexicon: &Lexicon, ends: &[bool]) -> Mentions {
     main.sort_by_key(|m| m.span.start);
     let under = dropped.into_iter().map(to_mention).collect();
     Mentions { main, side: side.into_iter().map(to_mention).collect(), under }
+}
+
+/// Of the forms of one term the surest stands.
+fn distinct(terms: &mut Vec<(TermRef, Match)>) {
+    let mut known: Vec<TermRef> = Vec::with_capacity(terms.len());
+    terms.retain(|(term, _)| {
+        let fresh = !known.contains(term);
+        known.extend(fresh.then_some(*term));
+        fresh
+    });
 }
 
 /// Cues that may lie over other terms.

@@ -299,17 +299,23 @@ pub fn thought_breaks(tokens: &[Token], ends: &[bool], mentions: &[Mention], num
     bare.into_iter().flat_map(|stretch| breaks_between(tokens, mentions, numbers, stretch)).collect()
 }
 
+/// Those of a list in order that begin in the range: a long note has many ranges and a long list.
+fn within<'t, T>(list: &'t [T], range: &Range<usize>, start: impl Fn(&T) -> usize) -> &'t [T] {
+    let from = list.partition_point(|one| start(one) < range.start);
+    let to = list.partition_point(|one| start(one) < range.end);
+    &list[from..to.max(from)]
+}
+
 fn breaks_between(tokens: &[Token], mentions: &[Mention], numbers: &[Range<usize>], range: Range<usize>) -> Vec<usize> {
     let mut breaks: Vec<usize> = Vec::new();
     let (mut told, mut named) = (false, false);
     let mut told_until = range.start;
-    let mut spans: Vec<(Range<usize>, bool)> = mentions
+    let mut spans: Vec<(Range<usize>, bool)> = within(mentions, &range, |m| m.span.start)
         .iter()
         // A lone "no" leads in what follows.
         .filter(|m| m.span.len() > 1 || tokens[m.span.start].text != "no")
         .map(|m| (m.span.clone(), part_of(m).is_some_and(|(_, quality)| quality != Match::Weak)))
-        .chain(numbers.iter().map(|n| (n.clone(), false)))
-        .filter(|(span, _)| range.contains(&span.start))
+        .chain(within(numbers, &range, |n| n.start).iter().map(|n| (n.clone(), false)))
         .collect();
     spans.sort_by_key(|(span, _)| span.start);
     for (span, part) in spans {

@@ -30,14 +30,22 @@ pub fn merge(mut readings: Vec<(String, Reading)>, decisions: &[Decision]) -> Re
 
 /// Where the facts of one item, component and attribute stand, so that a long record is not searched for each fact.
 #[derive(Default)]
-struct Slots(HashMap<(u32, String, String), Vec<usize>>);
+pub struct Slots(HashMap<(u32, String, String), Vec<usize>>);
 
 impl Slots {
+    pub fn over(facts: &[Fact]) -> Self {
+        let mut slots = Slots::default();
+        for (at, fact) in facts.iter().enumerate() {
+            slots.0.entry(Self::key(fact)).or_default().push(at);
+        }
+        slots
+    }
+
     fn key(fact: &Fact) -> (u32, String, String) {
         (fact.item, fact.component.clone(), fact.attribute.clone())
     }
 
-    fn of(&self, fact: &Fact) -> &[usize] {
+    pub fn of(&self, fact: &Fact) -> &[usize] {
         self.0.get(&Self::key(fact)).map_or(&[], Vec::as_slice)
     }
 }

@@ -1,5 +1,5 @@
 //! What decisions do to the facts that were heard.
-use super::merge::{same_slot, same_value};
+use super::merge::{Slots, same_slot, same_value};
 use super::{Act, Decision, Evidence, Fact, FactName, Stand, State, Value};
 
 /// Applies standing decisions in the order made.
@@ -93,14 +93,18 @@ fn known(fact: &Fact, decision: &Decision) -> bool {
 /// Disputes what is left: facts that nobody has decided between, and decided ones that a later note contradicts.
 fn reopen(facts: &mut [Fact], heard: &[Fact], decisions: &[Decision]) {
     let rejected = |f: &Fact| f.state == State::Rejected;
+    let (now, before) = (Slots::over(facts), Slots::over(heard));
     for at in 0..facts.len() {
         if rejected(&facts[at]) {
             continue;
         }
-        let rival = |f: &Fact| !rejected(f) && same_slot(f, &facts[at]) && !same_value(&f.value, &facts[at].value);
-        let rivals: Vec<Value> = facts.iter().filter(|f| rival(f)).map(|f| f.value.clone()).collect();
-        let was_disputed = facts[at].disputed;
-        facts[at].disputed = !rivals.is_empty() || (was_disputed && still_alone(heard, &facts[at]));
+        let rival = |f: &&Fact| !rejected(f) && contradicts(f, &facts[at]);
+        let own = now.of(&facts[at]).iter().map(|&i| &facts[i]);
+        let rivals: Vec<Value> = own.filter(rival).map(|f| f.value.clone()).collect();
+        // A dispute that the reading itself found within one statement has no rival to be rejected.
+        let alone = || !before.of(&facts[at]).iter().any(|&i| contradicts(&heard[i], &facts[at]));
+        let disputed = !rivals.is_empty() || (facts[at].disputed && alone());
+        facts[at].disputed = disputed;
         if !rivals.is_empty() && facts[at].state != State::Heard {
             let since = decisions.iter().rev().find(|d| d.fact.same_key(&facts[at]));
             let rivals: Vec<String> = rivals.iter().map(Value::to_string).collect();
@@ -110,9 +114,9 @@ fn reopen(facts: &mut [Fact], heard: &[Fact], decisions: &[Decision]) {
     }
 }
 
-/// A dispute that the reading itself found within one statement has no rival to be rejected.
-fn still_alone(heard: &[Fact], fact: &Fact) -> bool {
-    !heard.iter().any(|f| same_slot(f, fact) && !same_value(&f.value, &fact.value))
+/// Whether two facts answer the same question differently.
+fn contradicts(a: &Fact, b: &Fact) -> bool {
+    same_slot(a, b) && !same_value(&a.value, &b.value)
 }
 
 /// What a fact rests on, for the journal: the values heard in its slot and their proofs. The facts are those before

@@ -4,11 +4,12 @@ use crate::read::claim::Claim;
 use crate::read::note::Note;
 use crate::read::number;
 use crate::record::Value;
+use std::cell::LazyCell;
 use std::ops::Range;
 
 /// All of a note.
 pub fn claims(note: &Note) -> Vec<Claim> {
-    let spelled = number::spelled(&note.tokens);
+    let spelled = LazyCell::new(|| number::spelled(&note.tokens));
     let mut claims: Vec<Claim> = Vec::new();
     for (role, attribute) in [(Role::Model, "model"), (Role::Serial, "serial")] {
         for cue in note.cues(role) {

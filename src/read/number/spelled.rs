@@ -230,14 +230,14 @@ fn alphabet_part(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> 
     if line.says(at, &["x", "ray"]) {
         return part(at + 2, "X".to_owned());
     }
+    let letter = alphabet(here)?;
     let next_spells =
         spells(line, at + 1) || is_code_piece(line.word(at + 1)) || word::repeat(line.word(at + 1)).is_some();
     let in_run = !run.text.is_empty() || next_spells && !line.ends_sentence(at);
     // After letters a lone word of the alphabet explains one: "K, alpha at the front".
     let explains = run.letters > 0 && run.alphabet == 0 && !spells(line, at + 1) && line.follows(at + 1);
-    let letter =
-        alphabet(here).filter(|_| in_run && !explains && (run.letters + run.digits > 0 || cued || next_spells))?;
-    part(at + 1, letter.to_string())
+    let meant = in_run && !explains && (run.letters + run.digits > 0 || cued || next_spells);
+    meant.then(|| Part { end: at + 1, text: letter.to_string(), alphabet: true })
 }
 
 /// Letters in one token before a code, where a number was announced: "model HE 52 D".
@@ -250,15 +250,15 @@ fn heads_code(line: &Line, at: usize, run: &Run, cued: bool) -> bool {
 
 /// A digit, repeated digits, or a number said as one: "five", "double six", "fifty two", "four hundred".
 fn digits(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
-    if run.text.is_empty() && line.word(at).len() > 3 && unit_name::at(line, at + 1, false).is_some() {
-        return None;
-    }
+    // "Ninety gallons" begins no code; asked only where there is a number, for to look for a unit takes time.
+    let measures = || run.text.is_empty() && line.word(at).len() > 3 && unit_name::at(line, at + 1, false).is_some();
     let digits = compose::digit_run(line, at);
     if !digits.digits.is_empty() {
-        return Some(Part { end: digits.end, text: digits.digits, alphabet: false });
+        return (!measures()).then_some(Part { end: digits.end, text: digits.digits, alphabet: false });
     }
     let number = one::number(line, at)
-        .filter(|n| n.low.is_none() && n.value.fract() == 0.0 && n.value < 1e12 && n.value >= 0.0)?;
+        .filter(|n| n.low.is_none() && n.value.fract() == 0.0 && n.value < 1e12 && n.value >= 0.0)
+        .filter(|_| !measures())?;
     // A unit in letters may be the number's own last letter where one was announced: "52 D", "40 V".
     let unit = unit_name::at(line, number.end, false).filter(|u| u.certainty == 1.0);
     let measured = unit.is_some_and(|u| !cued || line.word(u.end - 1).len() > 1);
