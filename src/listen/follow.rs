@@ -45,6 +45,8 @@ struct Text {
     words: Vec<Word>,
     /// The statement after them, as heard so far.
     tail: Option<(Window, Vec<Word>)>,
+    /// The commands among these words, and all that were ever obeyed.
+    commands: Vec<Command>,
     obeyed: Vec<Command>,
     /// Whether "end of note" are the last words.
     closing: bool,
@@ -158,7 +160,8 @@ impl<'a> Follower<'a> {
         self.record = record;
         let last_ms = transcript.words.last().map_or(0, |w| w.end_ms);
         text.closing = order::closes(&commands, last_ms);
-        let fresh = order::fresh(&mut text.obeyed, commands);
+        let fresh = order::fresh(&mut text.obeyed, &commands);
+        text.commands = commands;
         let standing = self.standing(text);
         self.say(Event::Heard { lines, standing });
         for command in fresh {
@@ -197,7 +200,7 @@ impl<'a> Follower<'a> {
 
     fn standing(&self, text: &Text) -> Standing {
         let left = self.record.open.iter().map(|q| q.why.clone()).collect();
-        Standing { facts: self.record.facts.len(), left, deaf: order::is_deaf(&text.obeyed) }
+        Standing { facts: self.record.facts.len(), left, deaf: order::is_deaf(&text.commands) }
     }
 
     /// Begins another note once "end of note" was said and nobody went on.

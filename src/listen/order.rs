@@ -1,25 +1,32 @@
 //! Spoken commands as a session obeys them: each once, though its words are heard again and again.
 use crate::record::Command;
 
-/// Two hearings of one command lie no farther apart than this.
-const SAME_MS: u64 = 1500;
+/// Two hearings of one command lie no farther apart than this: heard with its neighbours, it may move.
+const SAME_MS: u64 = 2500;
 
 /// The commands that were not obeyed yet, or not yet taken back; they then are.
-pub fn fresh(obeyed: &mut Vec<Command>, now: Vec<Command>) -> Vec<Command> {
+///
+/// What was obeyed and is missing in this hearing stays known, for the next may hold it again.
+pub fn fresh(obeyed: &mut Vec<Command>, now: &[Command]) -> Vec<Command> {
+    let mut before: Vec<Command> = std::mem::take(obeyed);
     let mut fresh = Vec::new();
-    for command in &now {
-        let before = obeyed.iter().find(|known| same(known, command));
-        if before.is_none_or(|known| known.undone != command.undone) {
+    for command in now {
+        let known = before.iter().position(|known| same(known, command)).map(|at| before.remove(at));
+        if known.is_none_or(|known| known.undone != command.undone) {
             fresh.push(command.clone());
         }
     }
-    *obeyed = now;
+    obeyed.extend(now.iter().cloned().chain(before));
+    obeyed.sort_by_key(start);
     fresh
 }
 
 fn same(one: &Command, other: &Command) -> bool {
-    let start = |c: &Command| c.evidence.first().and_then(|e| e.start_ms).unwrap_or(0);
     one.kind == other.kind && start(one).abs_diff(start(other)) <= SAME_MS
+}
+
+fn start(command: &Command) -> u64 {
+    command.evidence.first().and_then(|e| e.start_ms).unwrap_or(0)
 }
 
 /// Whether the note's last words are "end of note", and stand.
@@ -68,11 +75,22 @@ mod tests {
     #[test]
     fn a_command_is_obeyed_once_and_once_more_when_it_is_taken_back() {
         let mut obeyed = Vec::new();
-        let first = fresh(&mut obeyed, commands("No pan. Next unit."));
+        let first = fresh(&mut obeyed, &commands("No pan. Next unit."));
         assert_eq!(kinds(&first), [("next-item", false)]);
-        assert_eq!(kinds(&fresh(&mut obeyed, commands("No pan. Next unit."))), []);
-        let after = fresh(&mut obeyed, commands("No pan. Next unit. Scratch that."));
+        assert_eq!(kinds(&fresh(&mut obeyed, &commands("No pan. Next unit."))), []);
+        let after = fresh(&mut obeyed, &commands("No pan. Next unit. Scratch that."));
         assert_eq!(kinds(&after), [("next-item", true), ("scratch-that", false)]);
+    }
+
+    #[test]
+    fn a_command_that_one_hearing_loses_or_moves_is_not_obeyed_again_and_one_said_twice_is_obeyed_twice() {
+        let mut obeyed = Vec::new();
+        let said = "No pan [pause 1] what is left [pause 1] dry";
+        assert_eq!(kinds(&fresh(&mut obeyed, &commands(said))), [("what-is-left", false)]);
+        assert_eq!(kinds(&fresh(&mut obeyed, &commands("No pan [pause 1] what is lent [pause 1] dry"))), []);
+        assert_eq!(kinds(&fresh(&mut obeyed, &commands("No pan [pause 2] what is left [pause 1] dry"))), []);
+        let twice = "No pan [pause 1] what is left [pause 1] what is left [pause 1] dry";
+        assert_eq!(kinds(&fresh(&mut obeyed, &commands(twice))), [("what-is-left", false)]);
     }
 
     #[test]
