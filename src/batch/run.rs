@@ -1,8 +1,8 @@
 //! A whole batch: once over what is there, or for as long as something comes.
 use super::watch::{Patience, whole};
 use super::{
-    By, Crew, Error, Event, Failure, Found, Hearing, Ledger, Local, Outcome, Plan, Queue, Scan, Shared, Taken, Teller,
-    Until, fleet, memory, scan, shared,
+    By, Crew, Error, Event, Failure, Found, Hearing, Index, Ledger, Local, Outcome, Plan, Queue, Scan, Shared, Taken,
+    Teller, Until, fleet, memory, scan, shared,
 };
 use crate::confirm::find_visits;
 use crate::record::{NoteKind, Visit, kind_of};
@@ -53,11 +53,14 @@ impl Batch {
         let ledger = Arc::new(Ledger::forgetful());
         let (plan, mut outcome) = self.plan(scan(&self.source)?, &ledger, &known)?;
         shared::enqueue(&pool, &plan).await?;
+        let index = Index::on(pool.clone(), &self.out);
+        index.find(&known.visits.into_iter().collect::<Vec<_>>()).await?;
         let visits: Vec<String> = plan.visits.iter().map(|planned| planned.folder.clone()).collect();
         let until = Until::Visits(visits.clone());
-        let queue = Shared::open(pool.clone(), lease, until, self.teller.clone()).await?;
+        let queue = Shared::open(pool.clone(), &self.out, lease, until, self.teller.clone()).await?;
         let done = fleet::run(self.crew(Arc::new(queue), ledger)).await?;
         outcome.sum.add(&done.sum);
+        index.freshen(Duration::ZERO).await?;
         // Others may have met failures too; the database knows of all.
         let failures = shared::failures(&pool, &visits).await?;
         outcome.sum.failed += failures.len() - done.sum.failed.min(failures.len());
@@ -70,7 +73,7 @@ impl Batch {
     pub async fn work(&self, address: &str, lease: Duration, until: Until) -> Result<Outcome, Error> {
         self.check_folders()?;
         let pool = shared::connect(address).await?;
-        let queue = Shared::open(pool, lease, until, self.teller.clone()).await?;
+        let queue = Shared::open(pool, &self.out, lease, until, self.teller.clone()).await?;
         let begun = Instant::now();
         let outcome = fleet::run(self.crew(Arc::new(queue), Arc::new(Ledger::forgetful()))).await?;
         self.tell_end(&outcome, begun);

@@ -1,9 +1,11 @@
 //! The queue that several machines share: a PostgreSQL database hands out the work and remembers the visits.
-use super::{Done, Error, Event, Failure, Job, Plan, Queue, Step, Teller};
+use super::outline::Outline;
+use super::{Done, Error, Event, Failure, Index, Job, Plan, Queue, Step, Teller, index};
 use crate::record::{NoteKind, kind_of};
 use sqlx::postgres::{PgConnectOptions, PgPool, PgPoolOptions, PgSslMode};
 use sqlx::{Postgres, Row, Transaction};
 use std::collections::HashMap;
+use std::path::Path;
 use std::str::FromStr;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -39,12 +41,14 @@ pub struct Shared {
     lease: Duration,
     until: Until,
     teller: Arc<dyn Teller>,
-    renewal: tokio::task::AbortHandle,
+    index: Index,
+    /// What goes on beside the work, as long as this is there.
+    beside: [tokio::task::AbortHandle; 2],
 }
 
 impl Drop for Shared {
     fn drop(&mut self) {
-        self.renewal.abort();
+        self.beside.iter().for_each(tokio::task::AbortHandle::abort);
     }
 }
 
@@ -120,11 +124,19 @@ async fn ask(all: &mut Transaction<'_, Postgres>, visit: &str, step: &Step) -> R
 impl Shared {
     /// A queue for the workers of this program; what they take is theirs for `lease`, which is renewed as long as the
     /// program runs.
-    pub async fn open(pool: PgPool, lease: Duration, until: Until, teller: Arc<dyn Teller>) -> Result<Shared, Error> {
+    pub async fn open(
+        pool: PgPool,
+        root: &Path,
+        lease: Duration,
+        until: Until,
+        teller: Arc<dyn Teller>,
+    ) -> Result<Shared, Error> {
         let row = sqlx::query("select gen_random_uuid()::text").fetch_one(&pool).await.map_err(fault)?;
         let name: String = row.get(0);
-        let renewal = tokio::spawn(renew(pool.clone(), name.clone(), lease)).abort_handle();
-        Ok(Shared { pool, runtime: Handle::current(), name, lease, until, teller, renewal })
+        let index = Index::on(pool.clone(), root);
+        let renewal = tokio::spawn(renew(pool.clone(), name.clone(), lease));
+        let beside = [renewal.abort_handle(), tokio::spawn(index.clone().keep(lease / 4)).abort_handle()];
+        Ok(Shared { pool, runtime: Handle::current(), name, lease, until, teller, index, beside })
     }
 
     /// Asks until the database answers; where it is gone for good that is told.
@@ -174,7 +186,8 @@ impl Shared {
         Ok(!asked.fetch_one(&self.pool).await.map_err(fault)?.get::<bool, _>(0))
     }
 
-    async fn end(&self, job: &Job, done: &Done) -> Result<bool, Error> {
+    /// Ends a job, and takes in how its visit stands now.
+    async fn end(&self, job: &Job, done: &Done, outline: Option<&Outline>) -> Result<bool, Error> {
         let mut all = self.pool.begin().await.map_err(fault)?;
         // Whoever ends the last but one note of a visit and whoever ends the last one must not miss each other.
         let visit = sqlx::query("select from visit where folder = $1 for update").bind(&job.visit);
@@ -194,13 +207,15 @@ impl Shared {
             told.bind(&failure.cure).execute(&mut *all).await.map_err(fault)?;
         }
         self.follow(&mut all, job, done).await?;
+        if !matches!(job.step, Step::Hear(_)) {
+            index::write(&mut all, &job.visit, outline).await?;
+        }
         all.commit().await.map_err(fault)?;
         Ok(true)
     }
 
     /// What comes after a job.
     async fn follow(&self, all: &mut Transaction<'_, Postgres>, job: &Job, done: &Done) -> Result<(), Error> {
-        let mut figures = (None, None);
         let state = match (&job.step, done) {
             (_, Done::Gathered { notes, .. }) => {
                 for note in notes {
@@ -208,10 +223,7 @@ impl Shared {
                 }
                 if notes.is_empty() { "drafted" } else { "hearing" }
             }
-            (_, Done::Drafted { facts, open, .. }) => {
-                figures = (i32::try_from(*facts).ok(), i32::try_from(*open).ok());
-                "drafted"
-            }
+            (_, Done::Drafted { .. }) => "drafted",
             (Step::Hear(_), _) => {
                 let text = "select exists (select from job where visit = $1 and step = 'hear'
                     and state in ('waiting', 'taken'))";
@@ -223,9 +235,9 @@ impl Shared {
             }
             _ => "failed",
         };
-        let text = "update visit set state = $2, facts = coalesce($3, facts), open = coalesce($4, open),
+        let text = "update visit set state = $2,
             drafted_at = case when $2 = 'drafted' then now() else drafted_at end where folder = $1";
-        let told = sqlx::query(text).bind(&job.visit).bind(state).bind(figures.0).bind(figures.1);
+        let told = sqlx::query(text).bind(&job.visit).bind(state);
         told.execute(&mut **all).await.map_err(fault).map(drop)
     }
 }
@@ -250,7 +262,9 @@ impl Queue for Shared {
     }
 
     fn finish(&self, job: &Job, done: &Done) -> Result<bool, Error> {
-        self.patiently(async || self.end(job, done).await)
+        let looked = !matches!(job.step, Step::Hear(_));
+        let outline = if looked { self.index.look_at(&job.visit) } else { None };
+        self.patiently(async || self.end(job, done, outline.as_ref()).await)
     }
 
     fn give_back(&self, job: &Job) -> Result<(), Error> {
@@ -275,7 +289,7 @@ async fn renew(pool: PgPool, name: String, lease: Duration) {
 }
 
 /// Tells a database that is away, and will be back, from one that refuses.
-fn fault(source: sqlx::Error) -> Error {
+pub(super) fn fault(source: sqlx::Error) -> Error {
     use sqlx::Error::{Database, Io, PoolTimedOut, Protocol, WorkerCrashed};
     let away = match &source {
         Io(_) | PoolTimedOut | WorkerCrashed | Protocol(_) => true,

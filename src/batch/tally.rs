@@ -36,78 +36,148 @@ pub struct Tally {
     pub unread: Vec<String>,
 }
 
-#[derive(Debug, Default)]
-struct Sum {
-    visits: usize,
-    notes: usize,
-    length_ms: u64,
-    states: BTreeMap<&'static str, usize>,
-    waits_s: Vec<i64>,
+/// What one visit adds to the figures.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Count {
+    pub inspector: String,
+    pub notes: usize,
+    pub length_ms: u64,
+    /// From recording to the words, in seconds, of each note that was heard.
+    pub waits_s: Vec<i64>,
+    pub terms: BTreeMap<String, Term>,
 }
+
+/// What a visit says of one term.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Term {
+    pub notes: usize,
+    pub states: States,
+}
+
+/// How many facts have come how far.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct States {
+    pub heard: usize,
+    pub confirmed: usize,
+    pub amended: usize,
+    pub rejected: usize,
+    pub entered: usize,
+}
+
+/// Figures of several visits together.
+#[derive(Debug, Default)]
+pub(super) struct Sum {
+    pub visits: usize,
+    pub notes: usize,
+    pub length_ms: u64,
+    pub states: States,
+    pub waits_s: Vec<i64>,
+}
+
+/// The sums by what they are of.
+#[derive(Debug, Default)]
+pub(super) struct Sums(BTreeMap<(&'static str, String), Sum>);
 
 /// Reads every visit below a folder; one that cannot be read is told and left out.
 pub fn tally(root: &Path) -> Result<Tally, Error> {
-    let mut sums: BTreeMap<(&'static str, String), Sum> = BTreeMap::new();
+    let mut sums = Sums::default();
     let mut unread = Vec::new();
     for dir in find_visits(root)? {
-        if let Err(error) = add(&dir, &mut sums) {
-            unread.push(error.to_string());
+        match Count::of(&dir) {
+            Ok(count) => sums.add(count),
+            Err(error) => unread.push(error.to_string()),
         }
     }
-    Ok(Tally { rows: sums.into_iter().map(|((by, name), sum)| row(by, name, sum)).collect(), unread })
+    Ok(Tally { rows: sums.rows(), unread })
 }
 
-fn add(dir: &Path, sums: &mut BTreeMap<(&'static str, String), Sum>) -> Result<(), crate::record::Error> {
-    let visit = Visit::open(dir)?;
-    let notes = visit.notes()?;
-    let record = if visit.record_path().exists() { visit.record()? } else { Record::default() };
-    let inspector = match visit.about.inspector.as_str() {
-        "" => "nobody named".to_owned(),
-        name => name.to_owned(),
-    };
-    for key in [("all", String::new()), ("inspector", inspector)] {
-        let sum = sums.entry(key).or_default();
-        sum.visits += 1;
-        sum.notes += notes.len();
-        sum.length_ms += notes.iter().filter_map(|note| note.length_ms).sum::<u64>();
+impl Count {
+    pub fn of(dir: &Path) -> Result<Count, crate::record::Error> {
+        let visit = Visit::open(dir)?;
+        let notes = visit.notes()?;
+        let record = if visit.record_path().exists() { visit.record()? } else { Record::default() };
         // A transcript is written once, when the note is heard and drafted; record.json changes with every decision.
         let heard = notes.iter().filter_map(|note| {
             let written = std::fs::metadata(visit.transcript_path(note)).ok()?.modified().ok()?;
             Some(Timestamp::try_from(written).ok()?.as_second() - note.recorded.as_second())
         });
-        sum.waits_s.extend(heard.map(|seconds| seconds.max(0)));
-        record.facts.iter().for_each(|fact| sum.count(fact.state));
+        let waits_s = heard.map(|seconds| seconds.max(0)).collect();
+        let length_ms = notes.iter().filter_map(|note| note.length_ms).sum();
+        let mut count =
+            Count { inspector: visit.about.inspector, notes: notes.len(), length_ms, waits_s, terms: BTreeMap::new() };
+        let mut told: BTreeMap<String, BTreeSet<&str>> = BTreeMap::new();
+        for fact in &record.facts {
+            count.terms.entry(fact.key()).or_default().states.count(fact.state);
+            told.entry(fact.key()).or_default().extend(fact.evidence.iter().map(|proof| proof.note.as_str()));
+        }
+        for (term, notes) in told {
+            count.terms.entry(term).or_default().notes = notes.len();
+        }
+        Ok(count)
     }
-    let mut told: BTreeMap<String, BTreeSet<&str>> = BTreeMap::new();
-    for fact in &record.facts {
-        sums.entry(("term", fact.key())).or_default().count(fact.state);
-        told.entry(fact.key()).or_default().extend(fact.evidence.iter().map(|proof| proof.note.as_str()));
+}
+
+impl Sums {
+    fn add(&mut self, count: Count) {
+        let Count { inspector, notes, length_ms, waits_s, terms } = count;
+        let mut all = Sum { visits: 1, notes, length_ms, waits_s, ..Sum::default() };
+        for (term, told) in terms {
+            all.states.add(told.states);
+            self.add_term(term, Sum { visits: 1, notes: told.notes, states: told.states, ..Sum::default() });
+        }
+        self.add_inspector(&inspector, &all);
     }
-    for (term, notes) in told {
-        let sum = sums.entry(("term", term)).or_default();
-        sum.visits += 1;
-        sum.notes += notes.len();
+
+    /// Adds figures of one inspector, which are of all as well.
+    pub fn add_inspector(&mut self, inspector: &str, sum: &Sum) {
+        let name = if inspector.is_empty() { "nobody named" } else { inspector };
+        for key in [("all", ""), ("inspector", name)] {
+            self.0.entry((key.0, key.1.to_owned())).or_default().add(sum);
+        }
     }
-    Ok(())
+
+    pub fn add_term(&mut self, term: String, sum: Sum) {
+        self.0.entry(("term", term)).or_default().add(&sum);
+    }
+
+    pub fn rows(self) -> Vec<Row> {
+        self.0.into_iter().map(|((by, name), sum)| row(by, name, sum)).collect()
+    }
 }
 
 impl Sum {
+    fn add(&mut self, other: &Sum) {
+        self.visits += other.visits;
+        self.notes += other.notes;
+        self.length_ms += other.length_ms;
+        self.states.add(other.states);
+        self.waits_s.extend(&other.waits_s);
+    }
+}
+
+impl States {
     fn count(&mut self, state: State) {
-        let name = match state {
-            State::Heard => "heard",
-            State::Confirmed => "confirmed",
-            State::Amended => "amended",
-            State::Rejected => "rejected",
-            State::Entered => "entered",
-        };
-        *self.states.entry(name).or_default() += 1;
+        *match state {
+            State::Heard => &mut self.heard,
+            State::Confirmed => &mut self.confirmed,
+            State::Amended => &mut self.amended,
+            State::Rejected => &mut self.rejected,
+            State::Entered => &mut self.entered,
+        } += 1;
+    }
+
+    fn add(&mut self, other: States) {
+        self.heard += other.heard;
+        self.confirmed += other.confirmed;
+        self.amended += other.amended;
+        self.rejected += other.rejected;
+        self.entered += other.entered;
     }
 }
 
 fn row(by: &'static str, name: String, mut sum: Sum) -> Row {
-    let of = |name: &str| sum.states.get(name).copied().unwrap_or(0);
-    let (amended, rejected) = (of("amended"), of("rejected"));
-    let decided = of("confirmed") + amended + rejected;
+    let States { heard, confirmed, amended, rejected, entered } = sum.states;
+    let decided = confirmed + amended + rejected;
     sum.waits_s.sort_unstable();
     let middle = sum.waits_s.get(sum.waits_s.len() / 2).map(|seconds| *seconds as f64 / 3600.0);
     Row {
@@ -116,11 +186,11 @@ fn row(by: &'static str, name: String, mut sum: Sum) -> Row {
         visits: sum.visits,
         notes: sum.notes,
         minutes: (by != "term").then_some(sum.length_ms as f64 / 60_000.0),
-        facts: sum.states.values().sum(),
+        facts: heard + decided + entered,
         decided,
         amended,
         rejected,
-        entered: of("entered"),
+        entered,
         share_amended: (decided > 0).then(|| amended as f64 / decided as f64),
         hours_to_draft: if by == "term" { None } else { middle },
     }
@@ -135,7 +205,7 @@ mod tests {
         let mut sum = Sum { waits_s: vec![7200, 3600, 36_000], length_ms: 90_000, ..Sum::default() };
         for state in [State::Heard, State::Confirmed, State::Confirmed, State::Amended, State::Rejected, State::Entered]
         {
-            sum.count(state);
+            sum.states.count(state);
         }
         let row = row("inspector", "Ida Example".into(), sum);
         // Two confirmed, one amended, one rejected: one in four was amended.

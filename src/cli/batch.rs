@@ -1,12 +1,9 @@
 //! `hearsheet batch`: a folder of recordings into drafts, unattended.
-use super::board::{Board, page};
-use super::crew::{self, Hands, Speech};
+use super::crew::{self, Hands};
 use super::ears::Ears;
-use hearsheet::batch::{Batch, By, Outcome, Rhythm};
+use hearsheet::batch::{Batch, By, Rhythm};
 use std::path::PathBuf;
 use std::process::ExitCode;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 /// What `hearsheet batch` was given.
@@ -60,42 +57,20 @@ enum How {
 pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     let seconds = |given: f64| Duration::try_from_secs_f64(given.max(0.1)).unwrap_or(Duration::from_secs(3600));
     let rhythm = Rhythm { every: seconds(args.every), settle: seconds(args.settle) };
-    let (queue, lease, watch) = (args.queue, args.hands.lease(), args.watch);
-    let (source, out) = crew::folders(args.source, args.out)?;
-    let speech = Speech::new(args.ears);
-    let board = Arc::new(Board::new(args.hands.json)?);
-    let stop = Arc::new(AtomicBool::new(false));
-    let batch = Batch {
-        source,
-        out,
-        by: match (args.manifest, args.by) {
-            (Some(file), _) => By::Manifest(file),
-            (None, How::Folder) => By::Folder { loose: !args.watch },
-            (None, How::Name) => By::Name,
-        },
-        workers: speech.workers(&args.hands),
-        hearing: Arc::new(speech),
-        teller: board.clone(),
-        fail_fast: args.fail_fast,
-        stop: stop.clone(),
+    let (json, lease, watch) = (args.hands.json, args.hands.lease(), args.watch);
+    let by = match (args.manifest, args.by) {
+        (Some(file), _) => By::Manifest(file),
+        (None, How::Folder) => By::Folder { loose: !watch },
+        (None, How::Name) => By::Name,
     };
-    let done = crew::run(&stop, async {
-        match queue {
+    let (batch, board) = crew::batch(args.source, args.out, by, &args.hands, args.ears)?;
+    let batch = Batch { fail_fast: args.fail_fast, ..batch };
+    let done = crew::run(&batch.stop, async {
+        match args.queue {
             Some(address) => batch.once_shared(&address, lease).await,
             None if watch => batch.watch(rhythm).await,
             None => batch.once().await,
         }
     });
-    board.close();
-    // A watch has no other end than being told to.
-    let stopped = stop.load(Ordering::Relaxed) && !watch;
-    Ok(end(&done?, args.hands.json, stopped))
-}
-
-/// Tells how it ended.
-pub fn end(outcome: &Outcome, json: bool, stopped: bool) -> ExitCode {
-    if !json {
-        print!("{}", page(&outcome.sum, &outcome.failures, stopped));
-    }
-    ExitCode::from(u8::from(stopped || !outcome.failures.is_empty()))
+    crew::end(done, &batch, &board, json, watch)
 }

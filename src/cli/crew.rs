@@ -1,10 +1,12 @@
 //! The options that `batch` and `worker` share, and how they hear and tell.
+use super::board::{Board, page};
 use super::ears::Ears;
 use hearsheet::audio;
-use hearsheet::batch::{self, Hearing};
+use hearsheet::batch::{self, Batch, By, Hearing, Outcome};
 use hearsheet::draft::Cause;
 use hearsheet::recognize::{Recognizer, Transcript, model};
 use std::path::{Path, PathBuf};
+use std::process::ExitCode;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, OnceLock};
 use std::time::Duration;
@@ -70,6 +72,41 @@ impl Hearing for Speech {
     }
 }
 
+/// A batch over two folders by these hands and ears, and the board on which it is followed.
+pub fn batch(source: PathBuf, out: PathBuf, by: By, hands: &Hands, ears: Ears) -> anyhow::Result<(Batch, Arc<Board>)> {
+    let (source, out) = folders(source, out)?;
+    let speech = Speech::new(ears);
+    let board = Arc::new(Board::new(hands.json)?);
+    let batch = Batch {
+        source,
+        out,
+        by,
+        workers: speech.workers(hands),
+        hearing: Arc::new(speech),
+        teller: board.clone(),
+        fail_fast: false,
+        stop: Arc::default(),
+    };
+    Ok((batch, board))
+}
+
+/// Takes the board away and tells how it ended; `endless` is work whose only end is being told to.
+pub fn end(
+    done: anyhow::Result<Outcome>,
+    batch: &Batch,
+    board: &Board,
+    json: bool,
+    endless: bool,
+) -> anyhow::Result<ExitCode> {
+    board.close();
+    let Outcome { sum, failures } = done?;
+    let stopped = batch.stop.load(Ordering::Relaxed) && !endless;
+    if !json {
+        print!("{}", page(&sum, &failures, stopped));
+    }
+    Ok(ExitCode::from(u8::from(stopped || !failures.is_empty())))
+}
+
 /// Runs what works until it is done, or until somebody asks it to end; then it leaves the rest for the next run.
 pub fn run<T>(stop: &Arc<AtomicBool>, work: impl Future<Output = Result<T, batch::Error>>) -> anyhow::Result<T> {
     let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build()?;
@@ -102,7 +139,7 @@ async fn ended() -> std::io::Result<()> {
 }
 
 /// The folders of recordings and visits, as real paths.
-pub fn folders(source: PathBuf, out: PathBuf) -> anyhow::Result<(PathBuf, PathBuf)> {
+fn folders(source: PathBuf, out: PathBuf) -> anyhow::Result<(PathBuf, PathBuf)> {
     std::fs::create_dir_all(&out)
         .map_err(|e| anyhow::anyhow!("cannot make '{}': {e}; choose another", out.display()))?;
     let real = |path: &Path| {

@@ -1,8 +1,8 @@
 //! `hearsheet queue`: the visits that wait for a person, across a folder.
-use hearsheet::batch::{Row, tally};
+use hearsheet::batch::{self, Index, Row, Tally};
 use hearsheet::confirm::text::clean;
-use hearsheet::confirm::{Waiting, queue};
-use std::path::PathBuf;
+use hearsheet::confirm::{self, Waiting};
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// What `hearsheet queue` was given.
@@ -12,12 +12,16 @@ use std::process::ExitCode;
     since the visit.\nExit codes: 0 no visit waits, 1 some do, 2 error.")]
 pub struct Args {
     /// The folder that holds the visits, at any depth
-    root: PathBuf,
+    #[arg(required_unless_present = "queue")]
+    root: Option<PathBuf>,
+    /// Ask the database that the workers share, which knows how the visits stand, instead of reading their folders
+    #[arg(long, value_name = "ADDRESS")]
+    queue: Option<String>,
     /// Print all visits as JSON
     #[arg(long)]
     json: bool,
     /// Go through the visits that wait, one after the other
-    #[arg(long, conflicts_with = "json")]
+    #[arg(long, conflicts_with = "json", requires = "root")]
     confirm: bool,
     /// List the visits that wait for nobody as well
     #[arg(long)]
@@ -30,22 +34,72 @@ pub struct Args {
     csv: bool,
 }
 
+/// Where it is looked up how the visits stand.
+enum Desk {
+    /// Their folders.
+    Folders(PathBuf),
+    /// A database.
+    Index(Index, tokio::runtime::Runtime),
+}
+
 /// Lists the visits, or opens them one after the other.
 pub fn run(args: Args) -> anyhow::Result<ExitCode> {
+    let desk = Desk::open(&args)?;
     if args.stats {
-        return stats(&args);
+        return print_figures(&desk.tally()?, &args);
     }
-    let today = jiff::ZonedDateTime::now().date();
-    let visits = queue(&args.root, today)?;
+    let visits = desk.visits()?;
     let waiting = visits.iter().filter(|v| v.waits());
     if args.json {
         println!("{}", serde_json::to_string_pretty(&visits)?);
     } else if args.confirm {
-        return each(waiting);
+        return each(waiting, |dir| desk.take_in(dir, &args));
     } else {
-        print!("{}", table(visits.iter().filter(|v| args.all || v.waits())));
+        super::print(&table(visits.iter().filter(|v| args.all || v.waits())))?;
     }
     Ok(ExitCode::from(u8::from(visits.iter().any(Waiting::waits))))
+}
+
+/// An index that was not looked after for so long may have missed what people decided.
+const STALE: jiff::SignedDuration = jiff::SignedDuration::from_mins(10);
+
+impl Desk {
+    fn open(args: &Args) -> anyhow::Result<Desk> {
+        let root = args.root.clone().unwrap_or_default();
+        let Some(address) = &args.queue else { return Ok(Desk::Folders(root)) };
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
+        let index = runtime.block_on(Index::open(address, &root))?;
+        if let Some(oldest) = runtime.block_on(index.oldest())?
+            && jiff::Timestamp::now().duration_since(oldest) > STALE
+        {
+            eprintln!(
+                "hearsheet: some of this is as it was at {oldest}; a worker that runs keeps it as the folders are"
+            );
+        }
+        Ok(Desk::Index(index, runtime))
+    }
+
+    fn visits(&self) -> anyhow::Result<Vec<Waiting>> {
+        let today = jiff::ZonedDateTime::now().date();
+        Ok(match self {
+            Desk::Folders(root) => confirm::queue(root, today)?,
+            Desk::Index(index, runtime) => runtime.block_on(index.list(today))?,
+        })
+    }
+
+    fn tally(&self) -> anyhow::Result<Tally> {
+        Ok(match self {
+            Desk::Folders(root) => batch::tally(root)?,
+            Desk::Index(index, runtime) => runtime.block_on(index.tally())?,
+        })
+    }
+
+    /// What a person did in a visit.
+    fn take_in(&self, dir: &Path, args: &Args) -> anyhow::Result<()> {
+        let Desk::Index(index, runtime) = self else { return Ok(()) };
+        let folder = args.root.as_ref().and_then(|root| dir.strip_prefix(root).ok()?.to_str());
+        Ok(folder.map_or(Ok(()), |folder| runtime.block_on(index.take_in(folder)))?)
+    }
 }
 
 fn table<'v>(visits: impl Iterator<Item = &'v Waiting>) -> String {
@@ -67,10 +121,9 @@ fn table<'v>(visits: impl Iterator<Item = &'v Waiting>) -> String {
 }
 
 /// Prints the figures; a visit that cannot be read is told, and the others count.
-fn stats(args: &Args) -> anyhow::Result<ExitCode> {
-    let tally = tally(&args.root)?;
+fn print_figures(tally: &Tally, args: &Args) -> anyhow::Result<ExitCode> {
     if args.json {
-        println!("{}", serde_json::to_string_pretty(&tally)?);
+        println!("{}", serde_json::to_string_pretty(tally)?);
     } else if args.csv {
         super::print(&figures_csv(&tally.rows)?)?;
     } else {
@@ -137,11 +190,15 @@ fn figures(rows: &[Row]) -> String {
 }
 
 /// Confirms one visit after the other; a person who stops in one is asked no further.
-fn each<'v>(visits: impl Iterator<Item = &'v Waiting>) -> anyhow::Result<ExitCode> {
+fn each<'v>(
+    visits: impl Iterator<Item = &'v Waiting>,
+    then: impl Fn(&Path) -> anyhow::Result<()>,
+) -> anyhow::Result<ExitCode> {
     let mut code = ExitCode::SUCCESS;
     for visit in visits.filter(|v| v.problem.is_none() && v.drafted && v.unconfirmed > 0) {
         println!("\n{}  {}", clean(&visit.dir.to_string_lossy()), clean(&visit.property));
         let (goes_on, standing) = super::confirm::walk_visit(&visit.dir)?;
+        then(&visit.dir)?;
         if standing != ExitCode::SUCCESS {
             code = standing;
         }

@@ -1,12 +1,9 @@
 //! `hearsheet worker`: one of several machines that share the work through a database.
-use super::board::Board;
-use super::crew::{self, Hands, Speech};
+use super::crew::{self, Hands};
 use super::ears::Ears;
-use hearsheet::batch::{Batch, By, Until};
+use hearsheet::batch::{By, Until};
 use std::path::PathBuf;
 use std::process::ExitCode;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 /// What `hearsheet worker` was given.
 #[derive(clap::Args)]
@@ -38,23 +35,9 @@ pub struct Args {
 
 /// Works until told to end, or until there is no more.
 pub fn run(args: Args) -> anyhow::Result<ExitCode> {
-    let (source, out) = crew::folders(args.source, args.out)?;
-    let speech = Speech::new(args.ears);
-    let board = Arc::new(Board::new(args.hands.json)?);
-    let stop = Arc::new(AtomicBool::new(false));
-    let batch = Batch {
-        source,
-        out,
-        by: By::Folder { loose: false },
-        workers: speech.workers(&args.hands),
-        hearing: Arc::new(speech),
-        teller: board.clone(),
-        fail_fast: false,
-        stop: stop.clone(),
-    };
+    let by = By::Folder { loose: false };
+    let (batch, board) = crew::batch(args.source, args.out, by, &args.hands, args.ears)?;
     let until = if args.until_empty { Until::Empty } else { Until::Never };
-    let done = crew::run(&stop, batch.work(&args.queue, args.hands.lease(), until));
-    board.close();
-    let stopped = stop.load(Ordering::Relaxed) && args.until_empty;
-    Ok(super::batch::end(&done?, args.hands.json, stopped))
+    let done = crew::run(&batch.stop, batch.work(&args.queue, args.hands.lease(), until));
+    crew::end(done, &batch, &board, args.hands.json, !args.until_empty)
 }

@@ -85,14 +85,17 @@ impl From<BriefFact> for Fact {
 
 /// Every visit under `root`, the most urgent first; those that wait for nobody come last.
 pub fn queue(root: &Path, today: jiff::civil::Date) -> Result<Vec<Waiting>, Error> {
-    // The rules are the same for all visits of a standard, and dear to load.
-    let costs = Mutex::default();
-    let mut waiting = side_by_side(&find(root)?, |dir| look_at(dir, &costs));
+    let gauge = Gauge::default();
+    Ok(rank(side_by_side(&find(root)?, |dir| gauge.look_at(dir)), today))
+}
+
+/// Sorts visits so that the most urgent come first, and those that wait for nobody last.
+pub fn rank(mut waiting: Vec<Waiting>, today: jiff::civil::Date) -> Vec<Waiting> {
     waiting.sort_by(|a, b| {
         let urgent = b.urgency(today).total_cmp(&a.urgency(today));
         b.waits().cmp(&a.waits()).then(urgent).then(a.date.cmp(&b.date)).then(a.dir.cmp(&b.dir))
     });
-    Ok(waiting)
+    waiting
 }
 
 /// The folders of all visits below `root`, or `root` itself; what lies inside a visit is not searched, nor are links.
@@ -147,43 +150,51 @@ fn side_by_side<T: Send>(dirs: &[PathBuf], look: impl Fn(&Path) -> T + Sync) -> 
     looked.into_iter().map(|(_, looked)| looked).collect()
 }
 
-/// What mistakes cost, by standard or by visit.
-type Known = Mutex<BTreeMap<String, Arc<Costs>>>;
+/// Tells how visits stand. The rules are the same for all visits of a standard, and dear to load: they are loaded once.
+#[derive(Debug, Default)]
+pub struct Gauge(Mutex<BTreeMap<String, Arc<Costs>>>);
 
-fn look_at(dir: &Path, costs: &Known) -> Waiting {
-    let mut waiting = Waiting { dir: dir.to_owned(), ..Waiting::default() };
-    if let Err(error) = fill(&mut waiting, costs) {
-        waiting.problem = Some(error.to_string());
+impl Gauge {
+    /// How the visit in a folder stands.
+    pub fn look_at(&self, dir: &Path) -> Waiting {
+        let mut waiting = Waiting { dir: dir.to_owned(), ..Waiting::default() };
+        if let Err(error) = self.fill(&mut waiting) {
+            waiting.problem = Some(error.to_string());
+        }
+        waiting
     }
-    waiting
-}
 
-fn fill(waiting: &mut Waiting, costs: &Known) -> Result<(), Error> {
-    let visit = Visit::open(&waiting.dir)?;
-    waiting.property = visit.about.property.clone();
-    waiting.date = Some(visit.about.date);
-    let path = visit.record_path();
-    waiting.drafted = path.exists();
-    if !waiting.drafted {
-        return Ok(());
+    fn fill(&self, waiting: &mut Waiting) -> Result<(), Error> {
+        let visit = Visit::open(&waiting.dir)?;
+        waiting.property = visit.about.property.clone();
+        waiting.date = Some(visit.about.date);
+        let path = visit.record_path();
+        waiting.drafted = path.exists();
+        if !waiting.drafted {
+            return Ok(());
+        }
+        let brief: Brief = read_json(&path, RECORD_VERSION, "run hearsheet draft, which makes record.json again")?;
+        let facts: Vec<Fact> = brief.facts.into_iter().map(Fact::from).collect();
+        let costs = self.costs_of(&visit);
+        let asks = order(&facts, |fact| costs.of(fact));
+        waiting.facts = facts.iter().filter(|f| f.state != State::Rejected).count();
+        waiting.unconfirmed = asks.len();
+        waiting.doubtful = asks.iter().filter(|a| is_doubtful(&facts[a.fact])).count();
+        waiting.disputed = asks.iter().filter(|a| facts[a.fact].disputed).count();
+        waiting.risk = asks.iter().map(|a| a.risk).sum();
+        waiting.open = brief.open.len();
+        waiting.signed = visit.is_signed()?;
+        Ok(())
     }
-    let brief: Brief = read_json(&path, RECORD_VERSION, "run hearsheet draft, which makes record.json again")?;
-    let facts: Vec<Fact> = brief.facts.into_iter().map(Fact::from).collect();
-    // A visit with its office's own rules has its own costs; all others share those of their standard.
-    let key =
-        if visit.rules_path().exists() { waiting.dir.display().to_string() } else { visit.about.standard.clone() };
-    let mut known = costs.lock().unwrap_or_else(PoisonError::into_inner);
-    let costs = known.entry(key).or_insert_with(|| Arc::new(costs_of(&visit))).clone();
-    drop(known);
-    let asks = order(&facts, |fact| costs.of(fact));
-    waiting.facts = facts.iter().filter(|f| f.state != State::Rejected).count();
-    waiting.unconfirmed = asks.len();
-    waiting.doubtful = asks.iter().filter(|a| is_doubtful(&facts[a.fact])).count();
-    waiting.disputed = asks.iter().filter(|a| facts[a.fact].disputed).count();
-    waiting.risk = asks.iter().map(|a| a.risk).sum();
-    waiting.open = brief.open.len();
-    waiting.signed = visit.is_signed()?;
-    Ok(())
+
+    /// What mistakes cost in a visit: by its office's own rules, or by those of its standard.
+    fn costs_of(&self, visit: &Visit) -> Arc<Costs> {
+        if visit.rules_path().exists() {
+            return Arc::new(costs_of(visit));
+        }
+        let mut known = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        known.entry(visit.about.standard.clone()).or_insert_with(|| Arc::new(costs_of(visit))).clone()
+    }
 }
 
 /// What mistakes cost in a visit; where its rules cannot be read they cost alike.

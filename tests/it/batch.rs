@@ -1,5 +1,5 @@
 //! Drafts made unattended: what is found, what is refused, and what is left after any kind of end.
-use super::office::{Office, Told, assert_same, files, jfk};
+use super::office::{Office, assert_same, files, jfk};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::process::{Command, Stdio};
@@ -105,58 +105,6 @@ fn fail_fast_stops_at_the_first() {
     let told = office.batch("out", &["--fail-fast", "--workers", "1"]);
     assert_eq!(told.code, Some(1));
     assert_eq!(told.count("drafted"), 0, "the bad one comes first");
-}
-
-/// A root user may read everything, unless it gives up that right.
-#[cfg(unix)]
-#[test]
-fn a_folder_without_permission_is_told_and_the_rest_is_done() {
-    use std::os::unix::fs::PermissionsExt;
-    let office = Office::with_visits(1);
-    office.write("in/secret/a.txt", b"No pan.");
-    let shut = |mode| std::fs::set_permissions(office.path("in/secret"), PermissionsExt::from_mode(mode)).unwrap();
-    shut(0o000);
-    let mut command = Command::new("setpriv");
-    command.args(["--bounding-set=-dac_override,-dac_read_search", super::office::PROGRAM]);
-    command.args(["batch", "in", "--out", "out", "--json"]).current_dir(office.folder.path());
-    // Who is not root has no such right to give up.
-    let told = if std::fs::read_dir(office.path("in/secret")).is_ok() {
-        Told::of(command.output().unwrap())
-    } else {
-        office.batch("out", &[])
-    };
-    shut(0o755);
-    assert_eq!(told.code, Some(1), "{}", told.complaints);
-    let (reason, cure) = told.failure("secret");
-    // The text is the C library's for EACCES.
-    assert!(reason.contains("Permission denied") && cure.contains("you may read it"), "{reason}; {cure}");
-    assert_eq!(told.count("drafted"), 1);
-}
-
-/// A file system of its own, of which the tests of other systems know nothing.
-#[cfg(target_os = "linux")]
-#[test]
-fn a_disk_that_fills_up_costs_only_what_does_not_fit() {
-    let office = Office::new();
-    office.write("in/a/note.txt", b"There's no pan.");
-    office.write("in/b/long.txt", "The pan is missing. ".repeat(50_000).as_bytes());
-    office.write("in/c/note.txt", b"The pan is missing.");
-    std::fs::create_dir(office.path("out")).unwrap();
-    let script = format!(
-        "mount -t tmpfs -o size=400k none out && {} batch in --out out --json --workers 1; code=$?; cp -r out kept; exit $code",
-        super::office::PROGRAM
-    );
-    let user = std::fs::read_dir("/root").is_err();
-    let flags = if user { "-rm" } else { "-m" };
-    let output = Command::new("unshare").args([flags, "sh", "-c", &script]).current_dir(office.folder.path()).output();
-    let told = Told::of(output.unwrap());
-    assert_eq!(told.code, Some(1), "{}", told.complaints);
-    let (reason, cure) = told.failure("long.txt");
-    assert!(reason.contains("No space left on device") && cure.contains("free some space"), "{reason}; {cure}");
-    assert_eq!(told.count("drafted"), 2);
-    let kept: Vec<bool> = ["a", "b", "c"].map(|v| office.path(&format!("kept/{v}/record.json")).exists()).into();
-    assert_eq!(kept, [true, false, true]);
-    assert!(!files(&office.path("kept")).keys().any(|name| name.to_string_lossy().contains(".part-")));
 }
 
 #[test]

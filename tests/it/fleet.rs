@@ -1,6 +1,6 @@
 //! Several workers on one PostgreSQL, which each test starts for itself in a temporary folder.
 use super::batch::{end, wait_for};
-use super::office::{Office, Told, assert_same, files};
+use super::office::{Office, Told, assert_same, files, jfk};
 use std::io::{BufRead, BufReader};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
@@ -153,7 +153,58 @@ fn a_file_that_fails_elsewhere_is_told_by_the_batch_and_asking_again_does_the_re
         "{}",
         again.complaints
     );
-    assert_eq!(database.ask("select version from _sqlx_migrations order by version"), "1");
+    assert_eq!(database.ask("select version from _sqlx_migrations order by version"), "1\n2");
+}
+
+#[test]
+fn the_database_lists_and_counts_what_the_folders_hold() {
+    let office = Office::with_visits(3);
+    office.write("in/Ida Example/visit 00/spoken.wav", &jfk());
+    office.write("in/Noor Sample/pan/note.txt", b"There's no pan.");
+    let new = ["visit", "new", "out/by hand", "--date", "2026-03-14", "--inspector", "Uma Sample"];
+    assert!(office.command(&new).output().unwrap().status.success());
+    let database = Database::start();
+    let told = share(&office, &database, "out", &[]);
+    assert_eq!(told.code, Some(0), "{}", told.complaints);
+    let address = database.address();
+    let ask = |args: &[&str]| {
+        let output = office.command(&[&["queue"], args].concat()).output().unwrap();
+        (output.status.code(), String::from_utf8(output.stdout).unwrap(), String::from_utf8(output.stderr).unwrap())
+    };
+    // Below the folder of the visits, wherever that is.
+    let below = |args: &[&str], form: &[&str]| {
+        let (code, told, complaints) = ask(&[args, form].concat());
+        (code, told.replace("out/", ""), complaints.replace("out/", ""))
+    };
+    let same = |form: &[&str]| {
+        let folders = below(&["out"], form);
+        folders.1.len() > 2 && folders == below(&["out", "--queue", &address], form)
+    };
+    let all =
+        || [&["--json"][..], &["--all"], &["--stats", "--json"], &["--stats", "--csv"]].iter().all(|form| same(form));
+    assert!(all(), "{:?}\n{:?}", ask(&["out", "--json"]), ask(&["out", "--json", "--queue", &address]));
+    // Visits 0 and 2 are Ida Example's: 3 notes each and one recording of 11 s, as its README in tests/audio says.
+    let by = "select inspector, count(*), sum(notes), sum(length_ms) from visit where there group by 1 order by 1";
+    assert_eq!(database.ask(by), "Ida Example|2|7|11000\nNoor Sample|2|4|0\nUma Sample|1|0|0");
+    std::fs::rename(office.path("out"), office.path("away")).unwrap();
+    let (code, table, _) = ask(&["--queue", &address]);
+    assert_eq!((code, table.lines().count()), (Some(1), 6), "a line of titles and five visits: {table}");
+    assert!(table.contains("Noor Sample/visit 01") && table.contains("not drafted yet"), "{table}");
+    std::fs::rename(office.path("away"), office.path("out")).unwrap();
+
+    let worker = worker(&office, &database, &[]).stdout(Stdio::null()).spawn().unwrap();
+    let reject = ["confirm", "out/Noor Sample/pan", "--by", "Noor Sample", "--no", "drain-pan.presence"];
+    let reject = office.command(&reject).output().unwrap();
+    assert!(reject.status.code() < Some(2), "{reject:?}");
+    std::fs::write(office.path("out/Ida Example/visit 02/record.json"), "{").unwrap();
+    std::fs::remove_dir_all(office.path("out/by hand")).unwrap();
+    office.command(&["visit", "new", "out/later", "--date", "2026-03-15"]).output().unwrap();
+    wait_for("what changed in the folders", all);
+    assert_eq!(database.ask("select sum(rejected) from term"), "1");
+    assert_eq!(end(worker), Some(0));
+    database.ask("update visit set looked_at = now() - interval '1 hour'");
+    let (_, _, told) = ask(&["--queue", &address]);
+    assert!(told.contains("some of this is as it was at 20"), "{told}");
 }
 
 #[test]

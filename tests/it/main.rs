@@ -1,6 +1,7 @@
 //! Tests of the whole program; one binary, a module a subject.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 mod batch;
+mod disk;
 mod doc;
 mod figure;
 mod fleet;
