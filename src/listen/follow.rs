@@ -164,8 +164,8 @@ impl<'a> Follower<'a> {
         text.commands = commands;
         let standing = self.standing(text);
         self.say(Event::Heard { lines, standing });
-        for command in fresh {
-            self.obey(&command);
+        for command in fresh.iter().filter(|command| !order::is_idle(command, &text.commands)) {
+            self.obey(command);
         }
         Ok(())
     }

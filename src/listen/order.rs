@@ -41,6 +41,12 @@ pub fn is_deaf(commands: &[Command]) -> bool {
     commands.iter().rev().find(switch).is_some_and(|c| c.kind == "stop-listening")
 }
 
+/// Whether a command changes nothing: "start listening" while it listens is mostly "stop listening", half heard.
+pub fn is_idle(command: &Command, all: &[Command]) -> bool {
+    let before: Vec<Command> = all.iter().filter(|c| start(c) < start(command)).cloned().collect();
+    command.kind == "start-listening" && !is_deaf(&before)
+}
+
 /// A command as it is spoken.
 pub fn words(kind: &str) -> &str {
     match kind {
@@ -133,6 +139,16 @@ mod tests {
         assert!(all.iter().any(|f| f.starts_with("drain-pan.presence")), "{all:?}");
         assert!(!all.iter().any(|f| f.starts_with("relief-valve")), "{all:?}");
         assert!(all.iter().any(|f| f.starts_with("vent")), "{all:?}");
+    }
+
+    #[test]
+    fn to_start_listening_while_it_listens_changes_nothing() {
+        let idle = |text: &str| {
+            let all = commands(text);
+            all.iter().map(|c| is_idle(c, &all)).collect::<Vec<_>>()
+        };
+        assert_eq!(idle("No pan. Start listening. The flue is rusted."), [true]);
+        assert_eq!(idle("No pan. Stop listening. Fifty gallon tank. Start listening."), [false, false]);
     }
 
     #[test]
