@@ -22,7 +22,7 @@ pub struct Args {
     /// Print the record as JSON
     #[arg(long)]
     json: bool,
-    /// Show the words and the rule that each fact came from
+    /// Show what each fact came from, and what was nearest in the sentences that made none
     #[arg(long, conflicts_with = "json")]
     why: bool,
     /// Tell on standard error how long reading and judging took, without start and printing
@@ -63,7 +63,7 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
     if args.json {
         println!("{}", serde_json::to_string_pretty(&record)?);
     } else if args.why {
-        print!("{}", why(&record, &transcript));
+        print!("{}", why(&record, &transcript, &bench.lexicon));
     } else {
         print!("{}", super::show::facts(&record, &bench.rules).trim_start());
     }
@@ -87,8 +87,8 @@ fn transcript(args: &Args) -> anyhow::Result<Transcript> {
     }
 }
 
-/// Each fact with its proofs, then what made none.
-fn why(record: &Record, transcript: &Transcript) -> String {
+/// Each fact with its proofs, then what made none, and why.
+fn why(record: &Record, transcript: &Transcript, lexicon: &Lexicon) -> String {
     let mut page = String::new();
     for fact in &record.facts {
         page += &format!("{}\n", line(fact));
@@ -97,8 +97,10 @@ fn why(record: &Record, transcript: &Transcript) -> String {
         }
         page.extend(fact.doubts.iter().map(|d| format!("    doubt: {}\n", clean(d))));
     }
-    for (remark, proof) in record.remarks.iter().zip(&record.remark_evidence) {
-        page += &format!("remark: \"{}\"  {}\n", clean(remark), clean(&proof.rule));
+    let nearest = read::nearest::reasons(transcript, lexicon, &record.remark_evidence);
+    for (remark, reasons) in record.remarks.iter().zip(&nearest) {
+        page += &format!("remark: \"{}\"\n", clean(remark));
+        page.extend(reasons.iter().map(|reason| format!("    no fact: {}\n", clean(reason))));
     }
     page
 }

@@ -42,6 +42,7 @@ pub fn shipped() -> Vec<Source> {
         "water-heater/place.toml",
         "water-heater/surround.toml",
         "water-heater/region.toml",
+        "water-heater/usage.toml",
         "common.toml",
     ]
 }

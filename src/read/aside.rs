@@ -139,11 +139,17 @@ pub fn limits(note: &Note) -> Vec<LimitMark> {
         let meant = meant_by_pronoun(note, cue, &sentence);
         let pronoun = meant.is_some();
         for (component, part) in meant.map_or_else(|| limited(note, cue, &sentence), |one| vec![one]) {
-            let definite =
-                matches!(note.text(part.start.wrapping_sub(1)), "the" | "its" | "that" | "this" | "those" | "these");
+            let definite = matches!(
+                note.text(part.start.wrapping_sub(1)),
+                "the" | "its" | "that" | "this" | "those" | "these" | "his" | "her" | "their" | "both"
+            );
+            // To look for a part and not see it may be to find none; to want to reach or measure it is not.
+            let reached = !seeks(note, &cue.span);
             let any = matches!(note.text(part.start.wrapping_sub(1)), "any" | "a" | "an" | "no" | "one");
-            if (any && !pronoun)
-                || (why.is_none() && !definite && !pronoun)
+            // Nobody finds "a pressure" missing, and who cannot see whether there is one has not found that there is none.
+            let open = measured(note, &component) || wondered(note, &(cue.span.start..part.start));
+            if (any && !pronoun && !(open && why.is_some()))
+                || (why.is_none() && !definite && !pronoun && !reached)
                 || marks.iter().any(|m| m.component == component && m.at.start >= sentence.start)
             {
                 continue;
@@ -169,6 +175,16 @@ pub fn limits(note: &Note) -> Vec<LimitMark> {
         }
     }
     marks
+}
+
+/// Whether a component is a thing to measure, which cannot be missing.
+fn measured(note: &Note, component: &str) -> bool {
+    matches!(component, "water-system" | "hot-water") && note.lexicon.catalogue.row(component, "presence").is_none()
+}
+
+/// Whether the words up to a part leave open whether it is there: "couldn't see whether there's a", "don't know about a".
+fn wondered(note: &Note, words: &Range<usize>) -> bool {
+    words.clone().any(|at| matches!(note.text(at), "whether" | "if" | "about"))
 }
 
 /// The part that "it" right behind the cue means: "the tank's up in the joists, couldn't reach it". Behind and around
@@ -204,7 +220,8 @@ fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Range<us
     ];
     const SEEING: [&str; 6] = ["see", "find", "seen", "view", "visible", "tell"];
     let sentence = note.sentence(cue.span.start);
-    let before = note.mentions_in(&(sentence.start..cue.span.start)).last()?;
+    let before = note.mentions_in(&(sentence.start..cue.span.start));
+    let before = before.iter().rev().find(|m| part_of(m).is_some()).or(before.last())?;
     let (index, _) = part_of(before).filter(|(_, quality)| *quality != crate::lexicon::Match::Weak)?;
     let between = before.span.end..cue.span.start;
     let leads = note.tokens[sentence.start..before.span.start].len() <= 3 && !note.oblique(&before.span);
@@ -229,13 +246,35 @@ fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Range<us
 /// The parts that a limit is about: those after it, or else the one before.
 fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, Range<usize>)> {
     let mut found: Vec<(String, Range<usize>)> = subjects(note, cue);
+    // "Couldn't get a pressure": the words themselves name what was not taken.
+    let from = note.inner.partition_point(|(span, _)| span.start < cue.span.start);
+    let within = note.inner[from..].iter().take_while(|(span, _)| span.start < cue.span.end);
+    let named = within.filter(|(span, _)| span.end <= cue.span.end).find_map(|(span, index)| {
+        let component = note.lexicon.parts[*index].component.list().first()?;
+        measured(note, component).then(|| (component.clone(), span.clone()))
+    });
+    if let Some(named) = named {
+        return vec![named];
+    }
     let reasons: Vec<&Mention> = note.side_in(sentence).iter().filter(|m| m.is(note.lexicon, Role::Reason)).collect();
     // "Boxes in the way" names no part.
     let excuse = |m: &Mention| reasons.iter().any(|r| r.span.start <= m.span.start && m.span.end <= r.span.end);
+    // "In the wall", "the ceiling's closed": where it hides, if another part is named.
+    let others = note.mentions_in(sentence);
+    let elsewhere = others.iter().any(|m| part_of(m).is_some() && !surrounds(note, m));
+    let hides = |m: &Mention| elsewhere && surrounds(note, m) && m.span.start > cue.span.end + 1;
+    // A lone "in" is an inlet only where pipes are told of.
+    let holds = |m: &Mention| {
+        part_of(m)
+            .is_some_and(|(index, quality)| quality != crate::lexicon::Match::Weak || reach::weak_holds(note, m, index))
+    };
     let mut last = cue.span.end;
     let after = if found.is_empty() { cue.span.end..sentence.end } else { 0..0 };
     for mention in note.mentions_in(&after) {
-        let Some((index, _)) = part_of(mention).filter(|_| !excuse(mention)) else { continue };
+        let Some((index, _)) = part_of(mention).filter(|_| holds(mention) && !excuse(mention) && !hides(mention))
+        else {
+            continue;
+        };
         let near = if found.is_empty() {
             mention.span.start <= last + 6
         } else {
@@ -253,13 +292,22 @@ fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, 
         last = mention.span.end;
     }
     if found.is_empty() {
-        let before = note.mentions_in(&(sentence.start..cue.span.start)).iter().rev().find_map(|m| {
+        let before = note.mentions_in(&(sentence.start..cue.span.start));
+        let hidden = || before.iter().rev().filter(|m| holds(m) && !(elsewhere && surrounds(note, m)));
+        // "The ground screw is behind the plate, which I didn't remove": what stands behind a preposition is not meant.
+        let meant = hidden().find(|m| !note.oblique(&m.span)).or_else(|| hidden().next());
+        found.extend(meant.and_then(|m| {
             let (index, _) = part_of(m)?;
             Some((note.lexicon.parts[index].component.list().first()?.clone(), m.span.clone()))
-        });
-        found.extend(before);
+        }));
     }
     found.into_iter().map(|(component, part)| (heater_is_casing(component), part)).collect()
+}
+
+/// Whether a mention names what surrounds the heater: a wall, a floor, a ceiling.
+fn surrounds(note: &Note, mention: &Mention) -> bool {
+    part_of(mention)
+        .is_some_and(|(index, _)| note.lexicon.parts[index].component.list().first().is_some_and(|c| c == "surround"))
 }
 
 /// The parts that stand before the words as what they are said of: "The inlet and the outlet weren't visible."
@@ -282,12 +330,37 @@ fn subjects(note: &Note, cue: &Mention) -> Vec<(String, Range<usize>)> {
     found
 }
 
-/// Why it could not be seen: the clause that holds a word of reason, here or right before or after.
+/// Why it could not be seen: the clause that holds a word of reason, in the same sentence, or in the one after or before.
 fn reason(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Option<String> {
-    let cues: Vec<&Mention> = note.side_in(sentence).iter().filter(|m| m.is(note.lexicon, Role::Reason)).collect();
-    let other = cues.iter().find(|m| note.clause_of(m.span.start) != note.clause_of(cue.span.start));
-    let found = other.or_else(|| cues.first())?;
-    Some(words(note, &note.clause(found.span.start)))
+    let reasons = |span: &Range<usize>| {
+        let found = note.side_in(span).iter().filter(|m| m.is(note.lexicon, Role::Reason));
+        found.map(|m| m.span.clone()).collect::<Vec<_>>()
+    };
+    let own = reasons(sentence);
+    let other = own.iter().find(|at| note.clause_of(at.start) != note.clause_of(cue.span.start));
+    if let Some(at) = other.or(own.first()) {
+        return Some(words(note, &note.clause(at.start)));
+    }
+    let number = note.sentence_of(cue.span.start);
+    let beside = [number + 1, number.wrapping_sub(1)];
+    beside.iter().filter_map(|at| note.segments.sentences.get(*at)).find_map(|near| {
+        let at = reasons(near).into_iter().next()?;
+        let states = |m: &Mention| m.terms.iter().any(|(term, _)| matches!(term, TermRef::Saying(_)));
+        let only = near.len() <= BESIDE && !note.mentions_in(near).iter().any(states);
+        only.then(|| words(note, &note.clause(at.start)))
+    })
+}
+
+/// A sentence that gives but the reason for the one beside it is no longer.
+const BESIDE: usize = 14;
+
+/// Whether words of not seeing could mean that there was nothing to see.
+fn seeks(note: &Note, cue: &Range<usize>) -> bool {
+    const SEEING: [&str; 13] = [
+        "see", "find", "seen", "view", "visible", "found", "observed", "observe", "located", "read", "get", "look",
+        "viewed",
+    ];
+    note.tokens[cue.clone()].iter().any(|t| SEEING.contains(&t.text.as_str()))
 }
 
 fn words(note: &Note, span: &Range<usize>) -> String {

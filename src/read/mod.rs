@@ -7,6 +7,7 @@ mod claim;
 pub mod confidence;
 mod mention;
 mod name;
+pub mod nearest;
 mod note;
 pub mod number;
 mod order;

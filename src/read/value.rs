@@ -48,6 +48,13 @@ fn best(note: &Note, quantity: &Quantity) -> Option<Claim> {
     Some(claim)
 }
 
+/// The fact of the reading that fits a quantity best, however little it fits.
+pub fn nearest<'a>(note: &'a Note, quantity: &Quantity) -> Option<&'a str> {
+    let readings = note.lexicon.readings.iter().enumerate();
+    let scored = readings.filter_map(|(index, term)| score(note, quantity, index, term).map(|(s, _)| (s, term)));
+    scored.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, term)| term.states.as_str())
+}
+
 struct Reached {
     cost: f64,
     part: Option<Range<usize>>,
@@ -129,7 +136,14 @@ fn year(note: &Note, quantity: &Quantity) -> Option<Claim> {
     let clause = note.clause(quantity.span.start);
     let sentence = note.sentence(quantity.span.start);
     let words = |range: Range<usize>| note.tokens[range].iter().map(|t| t.text.as_str());
-    const MADE: [&str; 22] = [
+    const MADE: [&str; 29] = [
+        "factory",
+        "fabricated",
+        "fabrication",
+        "constructed",
+        "assembled",
+        "birthday",
+        "birth",
         "made",
         "built",
         "manufactured",
@@ -180,7 +194,10 @@ fn year(note: &Note, quantity: &Quantity) -> Option<Claim> {
     let alone = words(clause.clone()).count() <= quantity.span.len() + 1;
     let at = quantity.span.start;
     let corrects = corrections_in(note, &(at.saturating_sub(12)..at)).any(|c| c.span.end <= at && c.span.end + 4 >= at);
-    let stands = made || alone || (!corrects && ends_a_heading(note, quantity, &clause));
+    // "It's a two thousand and three."
+    let before = |back: usize| at.checked_sub(back).map_or("", |at| note.text(at));
+    let called = matches!(before(1), "a" | "an") && matches!(before(2), "'s" | "is" | "was");
+    let stands = made || called || alone || (!corrects && ends_a_heading(note, quantity, &clause));
     if !stands {
         return None;
     }

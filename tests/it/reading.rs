@@ -82,3 +82,34 @@ proptest! {
         holds(&text)?;
     }
 }
+
+/// What is told of the sentences that made no fact.
+fn reasons(text: &str) -> String {
+    let transcript = Transcript::from_text(text);
+    let reading = read::facts(&transcript, &LEXICON, "note.txt");
+    let remarks: Vec<Evidence> = reading.remarks.into_iter().map(|(_, evidence)| evidence).collect();
+    read::nearest::reasons(&transcript, &LEXICON, &remarks).concat().join("\n")
+}
+
+#[test]
+fn a_sentence_that_made_no_fact_tells_what_was_nearest_and_what_it_lacked() {
+    // The wording is our own: each sentence of a sort of its own, with the words that its reason has to hold.
+    let cases = [
+        ("If the relief valve leaked it would ruin the floor.", "\"relief valve\" is relief-valve: supposed"),
+        ("The seller says the relief valve drips.", "told by somebody else"),
+        ("The furnace is loud.", "\"furnace\" is another appliance"),
+        ("Forty two.", "\"forty two\" has no unit"),
+        ("Meet me at ten thirty.", "number of another sort: time"),
+        ("Twelve gallons of paint.", "nearest to water-heater.capacity"),
+        ("The reliaf is odd.", "\"reliaf\" is no known word: nearest is \"relief\""),
+        ("The drain valve.", "\"drain valve\" is drain-valve: it is named, and nothing is said of it"),
+        ("The neighbor's tank is rusty.", "told of another house, heater or time"),
+        ("There is a pan, scratch that.", "drain-pan.presence = present: it was taken back"),
+        ("I am not sure whether it leaks.", "could not tell"),
+        ("It was raining.", "no word in it is known to state anything"),
+    ];
+    for (text, expected) in cases {
+        let told = reasons(text);
+        assert!(told.contains(expected), "{text}\nwanted: {expected}\ntold: {told}");
+    }
+}
