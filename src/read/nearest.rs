@@ -136,6 +136,7 @@ fn number_wanting(note: &Note, tokens: &Range<usize>) -> Option<String> {
 fn given_up(note: &Note, tokens: &Range<usize>) -> Option<String> {
     let own = &note.tokens[tokens.clone()];
     let words: Vec<String> = own.iter().map(|token| fold(&token.text)).collect();
+    let words = note.lexicon.trie.words(&words);
     let hits = (0..words.len()).flat_map(|at| note.lexicon.trie.find(&words, at, words.len()));
     let (hit, lacks) = hits
         .filter_map(|hit| lacking(note, &hit.terms).map(|lacks| (hit.clone(), lacks)))
