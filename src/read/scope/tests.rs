@@ -143,7 +143,8 @@ fn fastest(copies: usize) -> Duration {
 #[test]
 fn time_grows_with_the_length_of_the_note_and_no_faster() {
     let (short, long) = (fastest(25), fastest(250));
-    assert!(long < short * 30, "ten times the words took {long:?} instead of {short:?}");
+    // In proportion it is ten times as long, by the square a hundred; a busy machine hits the long run harder.
+    assert!(long < short * 50, "ten times the words took {long:?} instead of {short:?}");
 }
 
 /// Words that make cues collide.
