@@ -1,4 +1,5 @@
 //! Every recording that is no plain WAV: M4A, MP3, FLAC, Ogg, AIFF, CAF, WebM, through symphonia.
+use super::mp4::{self, Edit};
 use super::{Error, date, resample::Sink};
 use jiff::Timestamp;
 use std::fs::File;
@@ -28,7 +29,8 @@ static CODECS: LazyLock<CodecRegistry> = LazyLock::new(|| {
 ///
 /// `whole` says that the length was looked at before; a WAV written into a pipe promises no true one.
 pub fn decode(path: &Path, file: File, whole: bool, sink: &mut Sink) -> Result<Option<Timestamp>, Error> {
-    let mut hint_file = file.try_clone().map_err(|source| Error::Open { path: path.to_owned(), source })?;
+    // Opened anew, with a place of its own: the reader below moves about in the other.
+    let mut extra = File::open(path).map_err(|source| Error::Open { path: path.to_owned(), source })?;
     let length = file.metadata().map_or(0, |m| m.len());
     let stream = MediaSourceStream::new(Box::new(file), Default::default());
     let mut format = default::get_probe()
@@ -38,12 +40,13 @@ pub fn decode(path: &Path, file: File, whole: bool, sink: &mut Sink) -> Result<O
         format.default_track(TrackType::Audio).cloned().ok_or_else(|| Error::NoSound { path: path.to_owned() })?;
     let mut decoder = open(path, &track)?;
     let promised = promised_seconds(&track);
-    let ended = pour(path, format.as_mut(), decoder.as_mut(), track.id, sink)?;
-    let short = promised.is_some_and(|promised| sink.seconds() + SLACK_S < promised);
+    let edit = mp4::edit(&mut extra).unwrap_or_default();
+    let (ended, decoded_s) = pour(path, format.as_mut(), decoder.as_mut(), track.id, edit, sink)?;
+    let short = promised.is_some_and(|promised| decoded_s + SLACK_S < promised);
     if !whole && (!ended || short) {
         return Err(Error::CutShort { path: path.to_owned(), at_s: sink.seconds() });
     }
-    Ok(date::in_tags(format.as_mut()).or_else(|| date::in_mp4(&mut hint_file)))
+    Ok(date::in_tags(format.as_mut()).or_else(|| mp4::created(&mut extra)))
 }
 
 fn open(path: &Path, track: &Track) -> Result<Box<dyn AudioDecoder>, Error> {
@@ -52,22 +55,49 @@ fn open(path: &Path, track: &Track) -> Result<Box<dyn AudioDecoder>, Error> {
     CODECS.make_audio_decoder(params, &AudioDecoderOptions::default()).map_err(|_| foreign)
 }
 
-/// Reads packets to the end, false where it comes too early; the first decoded packet sets rate and channels.
+/// Which decoded frames are still to be left out, and how many to be taken after them.
+struct Cut {
+    skip: usize,
+    left: usize,
+}
+
+impl Cut {
+    fn new(edit: Edit, rate: u32) -> Self {
+        // `as` saturates, so that nonsense leaves out all or nothing.
+        let frames = |seconds: f64| (seconds * f64::from(rate)).round() as usize;
+        Cut { skip: frames(edit.skip_s), left: edit.length_s.map_or(usize::MAX, frames) }
+    }
+
+    /// What is to be heard of the next frames.
+    fn take<'a>(&mut self, chunk: &'a [f32], channels: usize) -> &'a [f32] {
+        let frames = chunk.len() / channels.max(1);
+        let skipped = self.skip.min(frames);
+        let taken = (frames - skipped).min(self.left);
+        (self.skip, self.left) = (self.skip - skipped, self.left - taken);
+        &chunk[skipped * channels..(skipped + taken) * channels]
+    }
+}
+
+/// Reads packets to the end, false where it comes too early, with the seconds decoded; the first decoded packet sets rate
+/// and channels.
 fn pour(
     path: &Path,
     format: &mut dyn FormatReader,
     decoder: &mut dyn AudioDecoder,
     track: u32,
+    edit: Edit,
     sink: &mut Sink,
-) -> Result<bool, Error> {
+) -> Result<(bool, f64), Error> {
     let mut begun = None;
+    let mut cut = Cut::new(edit, 0);
+    let mut decoded_s = 0.0;
     let mut damaged = 0;
     let mut chunk: Vec<f32> = Vec::new();
     loop {
         let packet = match format.next_packet() {
             Ok(Some(packet)) => packet,
-            Ok(None) | Err(Fault::ResetRequired) => return Ok(true),
-            Err(Fault::IoError(e)) if e.kind() == ErrorKind::UnexpectedEof => return Ok(false),
+            Ok(None) | Err(Fault::ResetRequired) => return Ok((true, decoded_s)),
+            Err(Fault::IoError(e)) if e.kind() == ErrorKind::UnexpectedEof => return Ok((false, decoded_s)),
             Err(fault) => return Err(fail(path, 0, fault)),
         };
         if packet.track_id != track {
@@ -86,13 +116,15 @@ fn pour(
         if begun.is_none() {
             sink.begin(shape.0, shape.1)?;
             begun = Some(shape);
+            cut = Cut::new(edit, shape.0);
         }
         if begun != Some(shape) {
             let what = "its sampling rate or channels change midway".to_owned();
             return Err(Error::Damaged { path: path.to_owned(), what });
         }
         sound.copy_to_vec_interleaved(&mut chunk);
-        sink.push(&chunk)?;
+        decoded_s += sound.frames() as f64 / f64::from(shape.0);
+        sink.push(cut.take(&chunk, shape.1))?;
     }
 }
 

@@ -1,13 +1,10 @@
 //! When a recording was made, where the file itself says so.
+use super::mp4::read_bytes;
 use super::wav::find_chunk;
 use jiff::{Timestamp, civil, tz::TimeZone};
 use std::fs::File;
-use std::io::{Read, Seek, SeekFrom};
 use symphonia::core::formats::FormatReader;
 use symphonia::core::meta::StandardTag;
-
-/// Seconds from 1904, where MP4 counts from, to 1970.
-const MP4_EPOCH: i64 = 2_082_844_800;
 
 /// The broadcast extension's origination date and time (EBU Tech 3285), or the RIFF tag `ICRD`.
 pub fn in_wav(file: &mut File) -> Option<Timestamp> {
@@ -37,51 +34,6 @@ pub fn in_tags(format: &mut dyn FormatReader) -> Option<Timestamp> {
         }
         _ => None,
     })
-}
-
-/// The creation time in an MP4's movie header, which lies inside its `moov` box.
-pub fn in_mp4(file: &mut File) -> Option<Timestamp> {
-    let length = file.metadata().ok()?.len();
-    if read_bytes(file, 4, 4)? != b"ftyp" {
-        return None;
-    }
-    let moov = find_box(file, 0, length, b"moov")?;
-    let mvhd = find_box(file, moov.0, moov.1, b"mvhd")?;
-    let content = read_bytes(file, mvhd.0, 12)?;
-    let seconds = match content[0] {
-        0 => i64::from(u32::from_be_bytes(content[4..8].try_into().ok()?)),
-        _ => i64::try_from(u64::from_be_bytes(content[4..12].try_into().ok()?)).ok()?,
-    };
-    // Zero, and the odd clock that was never set, say nothing.
-    Timestamp::from_second(seconds.checked_sub(MP4_EPOCH)?).ok().filter(|t| t.as_second() > 0)
-}
-
-/// Where a box's content starts and ends, looked for between two places.
-fn find_box(file: &mut File, mut at: u64, end: u64, wanted: &[u8; 4]) -> Option<(u64, u64)> {
-    while at + 8 <= end {
-        let header = read_bytes(file, at, 8)?;
-        let mut size = u64::from(u32::from_be_bytes(header[..4].try_into().ok()?));
-        let mut content = at + 8;
-        if size == 1 {
-            size = u64::from_be_bytes(read_bytes(file, content, 8)?.try_into().ok()?);
-            content += 8;
-        }
-        if size == 0 {
-            size = end - at;
-        }
-        if &header[4..] == wanted {
-            return Some((content, at.checked_add(size)?.min(end)));
-        }
-        at = at.checked_add(size.max(8))?;
-    }
-    None
-}
-
-fn read_bytes(file: &mut File, at: u64, count: u64) -> Option<Vec<u8>> {
-    file.seek(SeekFrom::Start(at)).ok()?;
-    let mut bytes = Vec::new();
-    file.take(count).read_to_end(&mut bytes).ok()?;
-    (bytes.len() as u64 == count).then_some(bytes)
 }
 
 fn read_text(file: &mut File, at: u64, count: u64) -> Option<String> {

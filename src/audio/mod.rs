@@ -4,6 +4,7 @@ mod date;
 mod error;
 pub mod growing;
 mod kind;
+mod mp4;
 mod resample;
 mod speech;
 #[cfg(test)]
@@ -17,6 +18,7 @@ pub use speech::{Finder, Span};
 use jiff::Timestamp;
 use kind::Kind;
 use std::fs::File;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 
 /// Samples a second in every [`Recording`]; the speech model knows no other rate.
@@ -70,13 +72,21 @@ pub fn floats(samples: &[i16]) -> Vec<f32> {
     samples.iter().map(|s| f32::from(*s) / 32768.0).collect()
 }
 
+/// What a decoder gives, or an error where it broke: sizes that no recording has make the libraries' sums overflow.
+fn guarded<T>(path: &Path, decode: impl FnOnce() -> Result<T, Error>) -> Result<T, Error> {
+    // What it leaves half-done is thrown away with the error.
+    catch_unwind(AssertUnwindSafe(decode)).unwrap_or_else(|_| {
+        Err(Error::Damaged { path: path.to_owned(), what: "its header holds impossible sizes".to_owned() })
+    })
+}
+
 /// Decodes a recording whole, whatever its format, channels and rate.
 pub fn load(path: &Path) -> Result<Recording, Error> {
     let mut file = File::open(path).map_err(|source| Error::Open { path: path.to_owned(), source })?;
     let mut sink = resample::Sink::new(path);
     let recorded_at = match kind::find(path, &mut file)? {
         Kind::Wav if wav::decode(path, &file, &mut sink)? => date::in_wav(&mut file),
-        kind => container::decode(path, file, kind == Kind::Wav, &mut sink)?,
+        kind => guarded(path, || container::decode(path, file, kind == Kind::Wav, &mut sink))?,
     };
     let samples = sink.finish()?;
     if samples.is_empty() {

@@ -165,6 +165,28 @@ fn formats_that_cannot_be_read_are_named() {
     assert!(refusal("photo.jpg", b"\xff\xd8\xff\xe0\x00\x10JFIF\x00\x01\x01\x00").contains("no recording"));
 }
 
+/// Found by damaging recordings: the decoders' own sums overflow.
+#[test]
+fn a_header_with_impossible_sizes_is_an_error_or_a_recording_and_never_a_panic() {
+    let folder = TempDir::new().unwrap();
+    // Apple's Core Audio Format, with 0xc2000002 bytes a packet.
+    let mut caf = b"caff\0\x01\0\0desc\0\0\0\0\0\0\0\x20\x40\xcf\x40\0\0\0\0\0lpcm\0\0\0\0".to_vec();
+    caf.extend([0xc200_0002_u32, 1, 1, 16].iter().flat_map(|n| n.to_be_bytes()));
+    caf.extend(b"data\0\0\0\0\0\0\0\x44\0\0\0\0");
+    caf.extend([1; 64]);
+    // AIFF with 65,407 channels of 16 bits.
+    let mut aiff = b"FORM\0\0\0\x6eAIFFCOMM\0\0\0\x12\xff\x7f\0\0\0\x20\0\x10\x40\x0c\xfa\0\0\0\0\0\0\0".to_vec();
+    aiff.extend(b"SSND\0\0\0\x48\0\0\0\0\0\0\0\0");
+    aiff.extend([1; 64]);
+    for (name, bytes) in [("sizes.caf", caf), ("sizes.aiff", aiff)] {
+        let path = folder.path().join(name);
+        fs::write(&path, bytes).unwrap();
+        if let Err(error) = load(&path) {
+            assert!(error.to_string().contains(name) && error.to_string().contains("; "), "{error}");
+        }
+    }
+}
+
 #[test]
 fn a_missing_file_and_a_folder_are_errors() {
     let folder = TempDir::new().unwrap();

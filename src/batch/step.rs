@@ -4,7 +4,7 @@ use super::memory::Sound;
 use super::{Done, Event, Failure, Hearing, Job, Known, Ledger, Source, Step, Teller};
 use crate::draft::{self, Bench, Cause, Draft};
 use crate::lexicon::Lexicon;
-use crate::recognize::Transcript;
+use crate::recognize::{Memory, Transcript};
 use crate::record::{About, Added, Note, NoteKind, Visit, hash_bytes, kind_of, look_at};
 use std::collections::HashSet;
 use std::path::{Path, PathBuf};
@@ -216,8 +216,9 @@ impl draft::Ears for Ear<'_> {
         self.stand.hearing.model()
     }
 
-    // A batch takes the files of recorders, in which the program itself never spoke.
-    fn hear(&mut self, recording: &Path, _own_voice: &[[u64; 2]]) -> Result<Transcript, Cause> {
+    // A batch takes the files of recorders, in which the program itself never spoke; a note that was not heard to its end
+    // may be heard by another machine next.
+    fn hear(&mut self, recording: &Path, _: &[[u64; 2]], _: &mut dyn Memory) -> Result<Transcript, Cause> {
         self.heard = true;
         let Stand { worker, teller, stop, .. } = *self.stand;
         self.stand.hearing.hear(recording, stop, &mut |share| teller.progress(worker, share))

@@ -4,7 +4,7 @@ use super::ears::Ears;
 use hearsheet::audio;
 use hearsheet::batch::{self, Batch, By, Hearing, Outcome};
 use hearsheet::draft::Cause;
-use hearsheet::recognize::{Recognizer, Transcript, model};
+use hearsheet::recognize::{Forgetful, Recognizer, Transcript, model};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -68,7 +68,7 @@ impl Hearing for Speech {
 
     fn hear(&self, recording: &Path, stop: &AtomicBool, share: &mut dyn FnMut(f32)) -> Result<Transcript, Cause> {
         let sound = audio::load(recording)?;
-        Ok(self.open()?.transcribe_until(&sound, stop, share)?)
+        Ok(self.open()?.transcribe_until(&sound, stop, &mut Forgetful, share)?)
     }
 }
 

@@ -1,10 +1,11 @@
 //! The options of every command that hears, and how it hears.
 use anyhow::Context;
 use hearsheet::lexicon::Lexicon;
-use hearsheet::recognize::{Options, Recognizer, Strength, Transcript, model};
+use hearsheet::recognize::{Forgetful, Memory, Options, Recognizer, Strength, Transcript, model};
 use hearsheet::{audio, draft};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::AtomicBool;
 
 /// The speech model and how it is used.
 #[derive(clap::Args)]
@@ -80,24 +81,34 @@ impl draft::Ears for Live<'_> {
         Ok(self.open()?.model().to_owned())
     }
 
-    fn hear(&mut self, recording: &Path, own_voice: &[[u64; 2]]) -> Result<Transcript, draft::Cause> {
-        Ok(hear_without(self.open()?, recording, own_voice)?)
+    fn hear(
+        &mut self,
+        recording: &Path,
+        own_voice: &[[u64; 2]],
+        memory: &mut dyn Memory,
+    ) -> Result<Transcript, draft::Cause> {
+        Ok(hear_without(self.open()?, recording, own_voice, memory)?)
     }
 }
 
 /// Decodes and recognises one recording, with a bar where somebody watches.
 pub fn hear(ears: &Recognizer, path: &Path) -> anyhow::Result<Transcript> {
-    hear_without(ears, path, &[])
+    hear_without(ears, path, &[], &mut Forgetful)
 }
 
-/// The same, deaf for what the program itself said.
-fn hear_without(ears: &Recognizer, path: &Path, own_voice: &[[u64; 2]]) -> anyhow::Result<Transcript> {
+/// The same, deaf for what the program itself said, and with what was heard before an earlier end.
+fn hear_without(
+    ears: &Recognizer,
+    path: &Path,
+    own_voice: &[[u64; 2]],
+    memory: &mut dyn Memory,
+) -> anyhow::Result<Transcript> {
     let recording = audio::load(path)?.without(own_voice);
     let bar = ProgressBar::new(recording.duration_ms);
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     bar.set_style(ProgressStyle::with_template("{msg} [{bar:30}] {percent}% {eta}")?.progress_chars("=> "));
     bar.set_message(name);
-    let done = ears.transcribe(&recording, |share| {
+    let done = ears.transcribe_until(&recording, &AtomicBool::new(false), memory, |share| {
         bar.set_position((f64::from(share) * recording.duration_ms as f64) as u64);
     });
     bar.finish_and_clear();

@@ -2,12 +2,13 @@
 use crate::judge::{self, Rules, judge};
 use crate::lexicon::Lexicon;
 use crate::read::{self, Reading};
-use crate::recognize::Transcript;
+use crate::recognize::{Memory, Transcript};
 use crate::record::{self, Decision, Note, NoteKind, Record, Visit, merge};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+mod partial;
 #[cfg(test)]
 mod tests;
 
@@ -15,8 +16,9 @@ mod tests;
 pub trait Ears {
     /// Name and hash of the speech model, as transcripts bear it; asked before anything is heard.
     fn model(&mut self) -> Result<String, Cause>;
-    /// The words of one recording; between the milliseconds of `own_voice` the program itself spoke.
-    fn hear(&mut self, recording: &Path, own_voice: &[[u64; 2]]) -> Result<Transcript, Cause>;
+    /// The words of one recording; between the milliseconds of `own_voice` the program itself spoke. `memory` holds the
+    /// stretches that were heard before, and is given the others as they are heard.
+    fn hear(&mut self, recording: &Path, own_voice: &[[u64; 2]], memory: &mut dyn Memory) -> Result<Transcript, Cause>;
 }
 
 /// Any error of those who hear.
@@ -194,7 +196,13 @@ pub fn hear(visit: &Visit, note: &Note, ears: &mut dyn Ears) -> Result<Transcrip
             // Where there is no model, what was heard on another machine is still what was said.
             (Err(_), Some(kept)) => return Ok(kept),
             (Err(missing), None) => return Err(failed(missing)),
-            (Ok(_), _) => ears.hear(&path, &note.own_voice).map_err(failed)?,
+            (Ok(model), _) => {
+                let mut partial = partial::Partial::open(visit, note, &model);
+                let transcript = ears.hear(&path, &note.own_voice, &mut partial).map_err(failed)?;
+                visit.keep_transcript(note, &transcript)?;
+                partial.remove();
+                return Ok(transcript);
+            }
         },
     };
     visit.keep_transcript(note, &transcript)?;

@@ -10,7 +10,7 @@ impl Ears for Deaf {
         Err("no model".into())
     }
 
-    fn hear(&mut self, _: &Path, _: &[[u64; 2]]) -> Result<Transcript, Cause> {
+    fn hear(&mut self, _: &Path, _: &[[u64; 2]], _: &mut dyn Memory) -> Result<Transcript, Cause> {
         Err("no model".into())
     }
 }
@@ -23,7 +23,7 @@ impl Ears for Counting {
         Ok(self.1.to_owned())
     }
 
-    fn hear(&mut self, _: &Path, _: &[[u64; 2]]) -> Result<Transcript, Cause> {
+    fn hear(&mut self, _: &Path, _: &[[u64; 2]], _: &mut dyn Memory) -> Result<Transcript, Cause> {
         self.0 += 1;
         Ok(Transcript { model: self.1.to_owned(), ..Transcript::from_text("Hello.") })
     }

@@ -1,6 +1,7 @@
 use super::*;
 use crate::confirm::{Answer, Session};
 use crate::draft::{Cause, Draft, Ears};
+use crate::recognize::Memory;
 use crate::record::{About, FactName, Value, Visit};
 
 /// Nobody hears anything here: all notes are typed.
@@ -11,7 +12,7 @@ impl Ears for Deaf {
         Err("no model".into())
     }
 
-    fn hear(&mut self, _: &Path, _: &[[u64; 2]]) -> Result<Transcript, Cause> {
+    fn hear(&mut self, _: &Path, _: &[[u64; 2]], _: &mut dyn Memory) -> Result<Transcript, Cause> {
         Err("no model".into())
     }
 }

@@ -134,8 +134,19 @@ impl Screen {
         let title = if left.is_empty() { "NOTHING LEFT".to_owned() } else { format!("LEFT {}", left.len()) };
         let mut rows = vec![Row::styled(title, Style::new().add_modifier(Modifier::BOLD))];
         let room = usize::from(area.height).saturating_sub(1);
-        let lines = left.iter().flat_map(|l| wrapped(&format!("- {}", clean(l)), area.width.into()));
-        rows.extend(lines.take(room).map(Row::from));
+        let mut lines = Vec::new();
+        for question in left {
+            let begun = lines.len();
+            lines.extend(wrapped(&format!("- {}", clean(question)), area.width.into()));
+            if lines.len() > room {
+                lines.truncate(room);
+                if let Some(last) = lines.last_mut().filter(|_| begun < room) {
+                    mark_cut(last, area.width.into());
+                }
+                break;
+            }
+        }
+        rows.extend(lines.into_iter().map(Row::from));
         rows
     }
 }
@@ -200,6 +211,14 @@ fn bar(share: f32, width: usize, note: &str) -> String {
     let bar = format!("[{}{}]", "#".repeat(full), ".".repeat(length - full));
     let room = width.saturating_sub(bar.len() + 2);
     if note.chars().count() <= room { format!("{bar}  {note}") } else { bar }
+}
+
+/// Says at a row's end that more follows for which there is no room.
+fn mark_cut(row: &mut String, width: usize) {
+    while row.chars().count() + 3 > width || row.ends_with(' ') {
+        row.pop();
+    }
+    row.push_str("...");
 }
 
 fn cut(text: &str, width: u16) -> String {

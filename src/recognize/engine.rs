@@ -1,7 +1,7 @@
 //! The recogniser: one loaded model, and how it is run over a recording.
 use super::bpe::Vocabulary;
 use super::pull::{COMMON, Pull, Strength};
-use super::{Error, Hearing, Transcript, Word, model, pause, spread, window};
+use super::{Error, Forgetful, Hearing, Memory, Transcript, Word, model, pause, spread, window};
 use crate::audio::Recording;
 use std::path::{Path, PathBuf};
 use std::sync::Once;
@@ -96,18 +96,19 @@ impl Recognizer {
 
     /// Recognises a recording; `progress` is told the share that is done, from 0 to 1.
     pub fn transcribe(&self, recording: &Recording, progress: impl FnMut(f32)) -> Result<Transcript, Error> {
-        self.transcribe_until(recording, &AtomicBool::new(false), progress)
+        self.transcribe_until(recording, &AtomicBool::new(false), &mut Forgetful, progress)
     }
 
-    /// Recognises a recording until done or told to stop.
+    /// Recognises a recording until done or told to stop; what `memory` holds is not heard again.
     pub fn transcribe_until(
         &self,
         recording: &Recording,
         stop: &AtomicBool,
+        memory: &mut dyn Memory,
         mut progress: impl FnMut(f32),
     ) -> Result<Transcript, Error> {
         let windows = window::cut(&recording.spans, &recording.samples);
-        let mut words = spread::hear(self, recording, &windows, stop, &mut progress)?;
+        let mut words = spread::hear(self, recording, &windows, stop, memory, &mut progress)?;
         pause::settle(&mut words, &recording.spans);
         progress(1.0);
         let loudest = recording.samples.iter().map(|s| s.unsigned_abs()).max().unwrap_or(0);

@@ -22,5 +22,6 @@ pub use error::Error;
 pub use hearing::Hearing;
 pub use pause::settle as settle_pauses;
 pub use pull::Strength;
+pub use spread::{Forgetful, Memory};
 pub use transcript::{Transcript, Word};
 pub use window::{Cutter, Sound, cut as windows};

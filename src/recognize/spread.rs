@@ -8,21 +8,49 @@ use crate::audio::{Recording, Span};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::{Sender, channel};
 
-/// The words of all stretches in order; `progress` is told the share of the recording that is done.
+/// What was heard of a recording before.
+pub trait Memory {
+    /// The words of a stretch that was heard already.
+    fn recall(&self, window: Span) -> Option<Vec<Word>>;
+    /// Keeps the words of a stretch that was heard just now.
+    fn keep(&mut self, window: Span, words: &[Word]);
+}
+
+/// Remembers nothing: every stretch is heard.
+pub struct Forgetful;
+
+impl Memory for Forgetful {
+    fn recall(&self, _: Span) -> Option<Vec<Word>> {
+        None
+    }
+
+    fn keep(&mut self, _: Span, _: &[Word]) {}
+}
+
+/// The words of all stretches in order, those that `memory` lacks heard and kept there; `progress` is told the share of the recording that is done.
 pub fn hear(
     ears: &Recognizer,
     recording: &Recording,
     windows: &[Span],
     stop: &AtomicBool,
+    memory: &mut dyn Memory,
     progress: &mut impl FnMut(f32),
 ) -> Result<Vec<Word>, Error> {
+    let mut heard: Vec<Option<Vec<Word>>> = windows.iter().map(|window| memory.recall(*window)).collect();
+    let length = |at: usize| windows[at].end - windows[at].start;
+    let mut done: usize = (0..windows.len()).filter(|at| heard[*at].is_some()).map(length).sum();
+    let all = recording.samples.len().max(1);
+    if done > 0 {
+        progress(done as f32 / all as f32);
+    }
+    let left: Vec<(usize, Span)> = windows.iter().copied().enumerate().filter(|(at, _)| heard[*at].is_none()).collect();
     let threads = ears.options.threads.max(1);
-    let workers = threads.min(windows.len());
+    let workers = threads.min(left.len());
     let next = AtomicUsize::new(0);
     let (tell, told) = channel();
     let work = |threads: usize, tell: Sender<_>| {
         let heard = Hearing::new(ears, &recording.path, threads).and_then(|mut hearing| {
-            while let Some((at, window)) = take(windows, &next) {
+            while let Some((at, window)) = take(&left, &next) {
                 let words = hearing.hear(&recording.samples[window.start..window.end], window, stop)?;
                 // Nobody listens any more once another stretch has failed.
                 let _ = tell.send(Ok((at, words)));
@@ -30,7 +58,7 @@ pub fn hear(
             Ok(())
         });
         if let Err(error) = heard {
-            next.store(windows.len(), Ordering::Relaxed);
+            next.store(left.len(), Ordering::Relaxed);
             let _ = tell.send(Err(error));
         }
     };
@@ -42,20 +70,18 @@ pub fn hear(
             scope.spawn(move || work(share, tell));
         }
         drop(tell);
-        let mut heard = vec![Vec::new(); windows.len()];
-        let (mut done, all) = (0, recording.samples.len().max(1));
         for answer in told {
             let (at, words) = answer?;
-            heard[at] = words;
-            done += windows[at].end - windows[at].start;
+            memory.keep(windows[at], &words);
+            heard[at] = Some(words);
+            done += length(at);
             progress(done as f32 / all as f32);
         }
-        Ok(heard.concat())
+        Ok(heard.into_iter().flatten().flatten().collect())
     })
 }
 
 /// The next stretch that nobody hears yet.
-fn take(windows: &[Span], next: &AtomicUsize) -> Option<(usize, Span)> {
-    let at = next.fetch_add(1, Ordering::Relaxed);
-    windows.get(at).map(|window| (at, *window))
+fn take(left: &[(usize, Span)], next: &AtomicUsize) -> Option<(usize, Span)> {
+    left.get(next.fetch_add(1, Ordering::Relaxed)).copied()
 }

@@ -80,7 +80,7 @@ fn noise_taken_for_speech_is_still_not_turned_into_words() {
 #[test]
 fn a_stop_ends_the_work_with_an_error_that_says_so() {
     let recording = audio::load(Path::new("tests/audio/jfk.wav")).unwrap();
-    let stopped = ears(&[]).transcribe_until(&recording, &AtomicBool::new(true), |_| ());
+    let stopped = ears(&[]).transcribe_until(&recording, &AtomicBool::new(true), &mut Forgetful, |_| ());
     assert!(matches!(stopped, Err(Error::Stopped { .. })));
 }
 
