@@ -14,6 +14,9 @@ use std::path::{Path, PathBuf};
 
 const VERSION: u32 = 1;
 
+/// Words by where their stretch begins and ends.
+type Heard = HashMap<(usize, usize), Vec<Word>>;
+
 /// What a stretch's words hang on: another model, another recording, other stretches left out are heard anew.
 #[derive(Debug, PartialEq, Serialize, Deserialize)]
 struct Head {
@@ -34,7 +37,7 @@ struct Stretch {
 pub struct Partial {
     path: PathBuf,
     head: Head,
-    heard: HashMap<(usize, usize), Vec<Word>>,
+    heard: Heard,
     /// Bytes of the file that are good; a line that was torn off comes after them.
     good: u64,
     file: Option<File>,
@@ -86,7 +89,7 @@ impl Memory for Partial {
 }
 
 /// The stretches of a file that begins with this head, and up to where it is whole.
-fn read(bytes: &[u8], head: &Head) -> Option<(HashMap<(usize, usize), Vec<Word>>, u64)> {
+fn read(bytes: &[u8], head: &Head) -> Option<(Heard, u64)> {
     let mut lines = bytes.split_inclusive(|b| *b == b'\n').take_while(|line| line.ends_with(b"\n"));
     let first = lines.next()?;
     if serde_json::from_slice::<Head>(first).ok()? != *head {
