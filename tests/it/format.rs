@@ -64,6 +64,7 @@ fn lag(a: &[i16], b: &[i16]) -> isize {
 
 /// How the signal of one file differs from ffmpeg's, or its length from what was spoken, if it does; ffmpeg itself leaves
 /// the silence that fills up the last packet of an AAC.
+#[allow(clippy::print_stdout, reason = "the figures, for whoever asks with --nocapture")]
 fn difference(path: &Path, length: usize) -> Option<String> {
     let name = path.file_name().unwrap().to_string_lossy();
     let heard = hearsheet::audio::load(path).unwrap_or_else(|e| panic!("{name}: {e}")).samples;

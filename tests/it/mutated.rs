@@ -55,6 +55,7 @@ fn damage(bytes: &mut Vec<u8>, chance: &mut Chance) {
 }
 
 /// Damages the seeds in turn for as long as asked.
+#[allow(clippy::print_stdout, reason = "the figures, for whoever asks with --nocapture")]
 fn mutate(what: &str, seeds: &[Vec<u8>], mut target: impl FnMut(&[u8])) {
     let seconds = std::env::var("HEARSHEET_MUTATE").ok().and_then(|s| s.parse().ok()).unwrap_or(1);
     let begun = Instant::now();
