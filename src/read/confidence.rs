@@ -182,10 +182,14 @@ fn garbled(note: &Note, clause: &Range<usize>, at: &Range<usize>) -> bool {
     near.into_iter().any(|at| !known(at))
 }
 
-/// Whether a round hundred is followed by "and": "one hundred and eighteen", of which only the beginning was heard.
+/// What recognisers write for the "and" of a number.
+const AND: [&str; 5] = ["and", "an", "at", "in", "end"];
+
+/// Whether a round hundred is followed by "and", or what is written for it: "one hundred and eighteen", of which only the
+/// beginning was heard.
 fn breaks_off(note: &Note, at: &Range<usize>) -> bool {
     let round = note.quantities_in(at).iter().any(|q| q.value >= 100.0 && q.value % 100.0 == 0.0);
-    round && note.tokens.get(at.end).is_some_and(|next| next.text == "and")
+    round && note.tokens.get(at.end).is_some_and(|next| AND.contains(&next.text.as_str()))
 }
 
 /// Why a person should look at it, in a few words each.
@@ -227,6 +231,21 @@ mod tests {
     #[test]
     fn what_is_less_than_sure_is_told_as_doubtful() {
         assert_eq!([shown(0.97, 0.96), shown(0.95, 0.96), shown(0.4, 0.96)], [0.97, 0.89, 0.4]);
+    }
+
+    #[test]
+    fn a_round_hundred_that_may_have_gone_on_is_not_sure_where_it_was_heard() {
+        let lexicon = crate::lexicon::Lexicon::shipped().unwrap();
+        let sure = |text: &str, timed: bool| {
+            let transcript = crate::recognize::Transcript { timed, ..crate::recognize::Transcript::from_text(text) };
+            let facts = crate::read::facts(&transcript, &lexicon, "a").facts;
+            facts.iter().find(|f| f.attribute == "temperature").unwrap().confidence >= 0.9
+        };
+        for text in ["Hot at the kitchen is 100 at the basement.", "Hot water at the kitchen is 100 and eight."] {
+            assert!(!sure(text, true), "{text}");
+        }
+        assert!(sure("Hot water at the kitchen is 118 at the tap.", true));
+        assert!(sure("Hot water at the kitchen is 100 at the tap.", false), "typed, it is what was meant");
     }
 
     #[test]
