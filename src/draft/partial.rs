@@ -5,12 +5,11 @@
 //! whole note take its place.
 use crate::audio::Span;
 use crate::recognize::{Memory, Word};
-use crate::record::{Note, Visit};
+use crate::record::{Error, Note, Visit, append};
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 use std::fs::File;
-use std::io::{Seek, SeekFrom, Write};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 const VERSION: u32 = 1;
 
@@ -40,7 +39,8 @@ pub struct Partial {
     heard: Heard,
     /// Bytes of the file that are good; a line that was torn off comes after them.
     good: u64,
-    file: Option<File>,
+    /// Whether the file ends with what is good of it.
+    begun: bool,
 }
 
 impl Partial {
@@ -56,24 +56,37 @@ impl Partial {
         // What cannot be read is heard anew, which costs time only.
         let text = std::fs::read(&path).unwrap_or_default();
         let (heard, good) = read(&text, &head).unwrap_or_default();
-        Partial { path, head, heard, good, file: None }
+        Partial { path, head, heard, good, begun: false }
     }
 
     /// Forgets all of it: the note's words are kept as a whole now.
     pub fn remove(self) {
-        drop(self.file);
         // One that stays behind is taken up by nobody while the note is as it was heard.
         let _ = std::fs::remove_file(&self.path);
         let _ = self.path.parent().map(std::fs::remove_dir);
     }
 
-    fn write(&mut self, stretch: &Stretch) -> std::io::Result<()> {
-        if self.file.is_none() {
-            self.file = Some(begin(&self.path, &self.head, self.good)?);
+    fn write(&mut self, stretch: &Stretch) -> Result<(), Error> {
+        if !self.begun {
+            self.begin()?;
+            self.begun = true;
         }
-        let Some(file) = &mut self.file else { return Ok(()) };
-        file.write_all(&line(stretch)?)?;
-        file.sync_data()
+        self.append(stretch)
+    }
+
+    /// Cuts the file to what is good of it; where that is nothing it begins with the head.
+    fn begin(&self) -> Result<(), Error> {
+        let open = || {
+            self.path.parent().map_or(Ok(()), std::fs::create_dir_all)?;
+            File::options().create(true).truncate(false).write(true).open(&self.path)?.set_len(self.good)
+        };
+        open().map_err(Error::write(&self.path))?;
+        if self.good == 0 { self.append(&self.head) } else { Ok(()) }
+    }
+
+    fn append(&self, value: &impl Serialize) -> Result<(), Error> {
+        let line = serde_json::to_string(value).map_err(|e| Error::write(&self.path)(e.into()))?;
+        append(&self.path, &line)
     }
 }
 
@@ -104,27 +117,10 @@ fn read(bytes: &[u8], head: &Head) -> Option<(Heard, u64)> {
     Some((heard, good as u64))
 }
 
-/// The file, cut to what is good of it; where that is nothing it begins with the head.
-fn begin(path: &Path, head: &Head, good: u64) -> std::io::Result<File> {
-    path.parent().map_or(Ok(()), std::fs::create_dir_all)?;
-    let mut file = File::options().create(true).truncate(false).write(true).open(path)?;
-    file.set_len(good)?;
-    file.seek(SeekFrom::End(0))?;
-    if good == 0 {
-        file.write_all(&line(head)?)?;
-    }
-    Ok(file)
-}
-
-fn line(value: &impl Serialize) -> std::io::Result<Vec<u8>> {
-    let mut line = serde_json::to_vec(value)?;
-    line.push(b'\n');
-    Ok(line)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::path::Path;
 
     fn head(model: &str) -> Head {
         Head { version: VERSION, model: model.into(), sha256: "ab".into(), own_voice: vec![[0, 10]] }
@@ -133,7 +129,7 @@ mod tests {
     fn partial(path: &Path, model: &str) -> Partial {
         let head = head(model);
         let (heard, good) = read(&std::fs::read(path).unwrap_or_default(), &head).unwrap_or_default();
-        Partial { path: path.to_owned(), head, heard, good, file: None }
+        Partial { path: path.to_owned(), head, heard, good, begun: false }
     }
 
     fn words(text: &str) -> Vec<Word> {

@@ -150,8 +150,7 @@ impl Look<'_> {
             TermRef::Part(at) => self.lexicon.parts[*at].component.list().iter().any(|c| c == component),
             _ => false,
         };
-        let words = self.lexicon.trie.words(&words);
-        let hits = (0..words.len()).flat_map(|start| self.lexicon.trie.find(&words, start, words.len()));
+        let hits = self.lexicon.trie.find_all(&words).into_iter();
         let named = hits.flat_map(|hit| hit.terms).any(|(term, _)| names(&term));
         named && reading.facts.iter().all(|fact| fact.component != component)
     }
@@ -163,8 +162,7 @@ impl Look<'_> {
             .map(|t| crate::lexicon::fold(&t.text))
             .collect();
         let id_of = |term: &TermRef| self.lexicon.entries().find(|e| e.term == *term).map(|e| e.id.to_owned());
-        let words = self.lexicon.trie.words(&words);
-        let hits = (0..words.len()).flat_map(|start| self.lexicon.trie.find(&words, start, words.len()));
+        let hits = self.lexicon.trie.find_all(&words).into_iter();
         let own = hits.flat_map(|hit| hit.terms).filter(|(term, _)| id_of(term).as_ref() == Some(&proof.rule));
         let how: Vec<Match> = own.map(|(_, how)| how).collect();
         !how.is_empty() && how.iter().all(|how| *how == Match::Misheard)

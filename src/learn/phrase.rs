@@ -17,13 +17,10 @@ fn known(sentence: &str, lexicon: &Lexicon) -> Vec<(String, bool)> {
     let tokens: Vec<String> = tokenize(&Transcript::from_text(sentence)).into_iter().map(|t| t.text).collect();
     let folded: Vec<String> = tokens.iter().map(|t| fold(t)).collect();
     let mut known: Vec<bool> = tokens.iter().map(|t| PLAIN.contains(&t.as_str())).collect();
-    let words = lexicon.trie.words(&folded);
-    for start in 0..words.len() {
-        for hit in lexicon.trie.find(&words, start, words.len()) {
-            // A gap may skip words that are none of the form's.
-            if hit.words == hit.end - hit.start && hit.terms.iter().any(|&(term, how)| is_sure(term, how)) {
-                known[hit.start..hit.end].fill(true);
-            }
+    for hit in lexicon.trie.find_all(&folded) {
+        // A gap may skip words that are none of the form's.
+        if hit.words == hit.end - hit.start && hit.terms.iter().any(|&(term, how)| is_sure(term, how)) {
+            known[hit.start..hit.end].fill(true);
         }
     }
     tokens.into_iter().zip(known).collect()

@@ -151,6 +151,12 @@ impl Trie {
         words.iter().map(|word| self.numbers.get(word).copied().unwrap_or(UNKNOWN)).collect()
     }
 
+    /// Every form in a text of folded words, wherever it begins.
+    pub fn find_all(&self, words: &[String]) -> Vec<Hit> {
+        let words = self.words(words);
+        (0..words.len()).flat_map(|start| self.find(&words, start, words.len())).collect()
+    }
+
     /// Every form that begins at `start` and ends by `stop`; those on the same words are one hit, its terms the surest
     /// first, each once for every form that fits.
     pub fn find(&self, words: &[Word], start: usize, stop: usize) -> Vec<Hit> {

@@ -43,8 +43,8 @@ pub fn is_deaf(commands: &[Command]) -> bool {
 
 /// Whether a command changes nothing: "start listening" while it listens is mostly "stop listening", half heard.
 pub fn is_idle(command: &Command, all: &[Command]) -> bool {
-    let before: Vec<Command> = all.iter().filter(|c| start(c) < start(command)).cloned().collect();
-    command.kind == "start-listening" && !is_deaf(&before)
+    let before = all.partition_point(|c| start(c) < start(command));
+    command.kind == "start-listening" && !is_deaf(&all[..before])
 }
 
 /// A command as it is spoken.

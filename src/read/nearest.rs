@@ -82,8 +82,7 @@ fn kept_back(note: &Note, mention: &Mention) -> Option<String> {
     }
     if let Some((index, quality)) = part_of(mention) {
         if quality == Match::Weak && !reach::weak_holds(note, mention, index) {
-            let near = note.lexicon.parts[index].near.join(" or ");
-            let near = if near.is_empty() { "what is said of it right before".to_owned() } else { near };
+            let near = one_of(&note.lexicon.parts[index].near, "what is said of it right before");
             return Some(format!("{words} is short for {meaning}: it counts only near {near}"));
         }
         return Some(format!("{words} is {meaning}: it is named, and nothing is said of it here"));
@@ -136,11 +135,9 @@ fn number_wanting(note: &Note, tokens: &Range<usize>) -> Option<String> {
 fn given_up(note: &Note, tokens: &Range<usize>) -> Option<String> {
     let own = &note.tokens[tokens.clone()];
     let words: Vec<String> = own.iter().map(|token| fold(&token.text)).collect();
-    let words = note.lexicon.trie.words(&words);
-    let hits = (0..words.len()).flat_map(|at| note.lexicon.trie.find(&words, at, words.len()));
-    let (hit, lacks) = hits
-        .filter_map(|hit| lacking(note, &hit.terms).map(|lacks| (hit.clone(), lacks)))
-        .max_by_key(|(hit, _)| hit.words)?;
+    let hits = note.lexicon.trie.find_all(&words).into_iter();
+    let (hit, lacks) =
+        hits.filter_map(|hit| lacking(note, &hit.terms).map(|lacks| (hit, lacks))).max_by_key(|(hit, _)| hit.words)?;
     Some(format!("{} {lacks}", quoted(note, &(tokens.start + hit.start..tokens.start + hit.end))))
 }
 
@@ -149,17 +146,20 @@ fn lacking(note: &Note, terms: &[(TermRef, Match)]) -> Option<String> {
     terms.iter().find_map(|(term, quality)| match term {
         TermRef::Part(index) if *quality == Match::Weak => {
             let part = &note.lexicon.parts[*index];
-            let near = if part.near.is_empty() { "what is said of it".to_owned() } else { part.near.join(" or ") };
+            let near = one_of(&part.near, "what is said of it");
             Some(format!("is short for {}: it counts only beside {near}", part.component.list().join(" or ")))
         }
         TermRef::Saying(index) => {
             let saying = &note.lexicon.sayings[*index];
-            let needs =
-                if saying.need.is_empty() { "a part that takes it".to_owned() } else { saying.need.join(" or ") };
+            let needs = one_of(&saying.need, "a part that takes it");
             Some(format!("is {}: it needs {needs} named near it", saying.states.list().join(", ")))
         }
         _ => None,
     })
+}
+
+fn one_of(names: &[String], otherwise: &str) -> String {
+    if names.is_empty() { otherwise.to_owned() } else { names.join(" or ") }
 }
 
 fn number_left(note: &Note, quantity: &number::Quantity) -> String {

@@ -184,22 +184,16 @@ impl<'a> Note<'a> {
 
     /// The mentions of one sentence.
     pub fn mentions_in(&self, range: &Range<usize>) -> &[Mention] {
-        let from = self.mentions.partition_point(|m| m.span.start < range.start);
-        let to = self.mentions.partition_point(|m| m.span.start < range.end);
-        &self.mentions[from..to]
+        within(&self.mentions, range, |m| m.span.start)
     }
 
     /// The cues lying over these tokens.
     pub fn side_in(&self, range: &Range<usize>) -> &[Mention] {
-        let from = self.side.partition_point(|m| m.span.start < range.start);
-        let to = self.side.partition_point(|m| m.span.start < range.end);
-        &self.side[from..to]
+        within(&self.side, range, |m| m.span.start)
     }
 
     pub fn quantities_in(&self, range: &Range<usize>) -> &[Quantity] {
-        let from = self.quantities.partition_point(|q| q.span.start < range.start);
-        let to = self.quantities.partition_point(|q| q.span.start < range.end);
-        &self.quantities[from..to]
+        within(&self.quantities, range, |q| q.span.start)
     }
 
     /// Whether the part stands behind a preposition, so that it is no subject: "rust at the inlet".

@@ -29,19 +29,12 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> 
     claims
 }
 
-/// The reading that fits a quantity best.
+/// The claim of the reading that fits a quantity best, if it fits well enough.
 fn best(note: &Note, quantity: &Quantity) -> Option<Claim> {
-    let (score, index, reached) = note
-        .lexicon
-        .readings
-        .iter()
-        .enumerate()
-        .filter_map(|(index, term)| score(note, quantity, index, term).map(|(s, r)| (s, index, r)))
-        .max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let (score, term, reached) = fittest(note, quantity)?;
     if score < ENOUGH {
         return None;
     }
-    let term = &note.lexicon.readings[index];
     let mut claim = make(note, quantity, &term.states, &term.id)?;
     claim.part = reached.part;
     claim.signs.reach = reached.cost;
@@ -50,9 +43,14 @@ fn best(note: &Note, quantity: &Quantity) -> Option<Claim> {
 
 /// The fact of the reading that fits a quantity best, however little it fits.
 pub fn nearest<'a>(note: &'a Note, quantity: &Quantity) -> Option<&'a str> {
+    fittest(note, quantity).map(|(_, term, _)| term.states.as_str())
+}
+
+/// The reading that fits a quantity best, with how well, and what was reached for it.
+fn fittest<'a>(note: &'a Note, quantity: &Quantity) -> Option<(f64, &'a NumberTerm, Reached)> {
     let readings = note.lexicon.readings.iter().enumerate();
-    let scored = readings.filter_map(|(index, term)| score(note, quantity, index, term).map(|(s, _)| (s, term)));
-    scored.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, term)| term.states.as_str())
+    let scored = readings.filter_map(|(index, term)| score(note, quantity, index, term).map(|(s, r)| (s, term, r)));
+    scored.max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
 struct Reached {

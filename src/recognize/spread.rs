@@ -27,7 +27,8 @@ impl Memory for Forgetful {
     fn keep(&mut self, _: Span, _: &[Word]) {}
 }
 
-/// The words of all stretches in order, those that `memory` lacks heard and kept there; `progress` is told the share of the recording that is done.
+/// The words of all stretches in order; those that `memory` lacks are heard and kept there. `progress` is told the share
+/// of the recording that is done.
 pub fn hear(
     ears: &Recognizer,
     recording: &Recording,

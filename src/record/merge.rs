@@ -36,9 +36,13 @@ impl Slots {
     pub fn over(facts: &[Fact]) -> Self {
         let mut slots = Slots::default();
         for (at, fact) in facts.iter().enumerate() {
-            slots.0.entry(Self::key(fact)).or_default().push(at);
+            slots.put(fact, at);
         }
         slots
+    }
+
+    fn put(&mut self, fact: &Fact, at: usize) {
+        self.0.entry(Self::key(fact)).or_default().push(at);
     }
 
     fn key(fact: &Fact) -> (u32, String, String) {
@@ -87,7 +91,7 @@ fn add_fact(facts: &mut Vec<Fact>, slots: &mut Slots, earlier: usize, fact: Fact
         }));
         return;
     }
-    slots.0.entry(Slots::key(&fact)).or_default().push(facts.len());
+    slots.put(&fact, facts.len());
     facts.push(fact);
 }
 
@@ -116,8 +120,7 @@ fn join(known: &mut Fact, other: Fact) {
 /// Marks the facts that contradict each other.
 fn dispute(facts: &mut [Fact], slots: &Slots) {
     for at in 0..facts.len() {
-        let rivals = |f: &Fact| same_slot(f, &facts[at]) && !same_value(&f.value, &facts[at].value);
-        if slots.of(&facts[at]).iter().any(|other| rivals(&facts[*other])) {
+        if slots.of(&facts[at]).iter().any(|other| contradicts(&facts[*other], &facts[at])) {
             facts[at].disputed = true;
         }
         if facts[at].disputed {
@@ -139,6 +142,11 @@ pub fn same_slot(a: &Fact, b: &Fact) -> bool {
     let same_key = a.item == b.item && a.component == b.component && a.attribute == b.attribute;
     let places_differ = matches!((&a.place, &b.place), (Some(a), Some(b)) if !a.eq_ignore_ascii_case(b));
     same_key && (!places_differ || a.attribute == "presence")
+}
+
+/// Whether two facts answer the same question differently.
+pub fn contradicts(a: &Fact, b: &Fact) -> bool {
+    same_slot(a, b) && !same_value(&a.value, &b.value)
 }
 
 /// Whether two values are the same for the record: numbers within one percent, words whatever their capitals.

@@ -23,7 +23,7 @@ pub(crate) use file::append;
 pub use file::{read_json, replace};
 pub use journal::{Act, Decision, JOURNAL_VERSION, Journal, Stand};
 pub use live::Begun;
-pub use merge::{merge, same_slot, same_value};
+pub use merge::{contradicts, merge, same_slot, same_value};
 pub use name::FactName;
 pub use note::{Note, NoteKind, hash, hash_bytes, kind_of, look_at, text as note_text, tidy_name};
 pub use photograph::{Found, How, Photograph, Placed, is_picture, place};

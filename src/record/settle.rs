@@ -1,5 +1,5 @@
 //! What decisions do to the facts that were heard.
-use super::merge::{Slots, same_slot, same_value};
+use super::merge::{Slots, contradicts, same_slot, same_value};
 use super::{Act, Decision, Evidence, Fact, FactName, Stand, State, Value};
 
 /// Applies standing decisions in the order made.
@@ -112,11 +112,6 @@ fn reopen(facts: &mut [Fact], heard: &[Fact], decisions: &[Decision]) {
             facts[at].doubts.push(format!("since {by} decided this, a note says {}", rivals.join(", ")));
         }
     }
-}
-
-/// Whether two facts answer the same question differently.
-fn contradicts(a: &Fact, b: &Fact) -> bool {
-    same_slot(a, b) && !same_value(&a.value, &b.value)
 }
 
 /// What a fact rests on, for the journal: the values heard in its slot and their proofs. The facts are those before
