@@ -1,16 +1,17 @@
 //! Words to facts: numbers and units, terms, scope, corrections, linking.
 mod abroad;
 mod account;
-mod aside;
 mod carry;
 mod claim;
 pub mod confidence;
+mod limit;
 mod mention;
 mod name;
 pub mod nearest;
 mod note;
 pub mod number;
 mod order;
+mod photo;
 mod presence;
 mod reach;
 pub mod restore;
@@ -56,7 +57,7 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     let heard = |at: usize| !unheard.iter().any(|stretch| stretch.contains(&at));
     orders.retain(|o| heard(o.at.start));
     let items = order::items(&note, &orders);
-    let (mut photos, mut limits) = (aside::photos(&note), aside::limits(&note));
+    let (mut photos, mut limits) = (photo::marks(&note), limit::marks(&note));
     photos.retain(|photo| heard(photo.at.start));
     limits.retain(|limit| heard(limit.at.start));
     let mut taken = vec![false; note.tokens.len()];

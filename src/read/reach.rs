@@ -15,6 +15,8 @@ pub struct Reach {
     pub matched: Match,
 }
 
+/// A part of another sentence costs at least this.
+pub const CARRIED: f64 = 2.0;
 /// Reaching further back than this many sentences finds nothing.
 const CARRY: usize = 3;
 /// A part taken by its second meaning (a valve for its pipe) is that much further.
@@ -23,6 +25,9 @@ const SECOND_MEANING: f64 = 0.6;
 const STANDS_FOR: f64 = 0.25;
 /// Each other part told of in between pushes a carried-over one this much further.
 const SHIFT: f64 = 0.7;
+/// A sentence that names what it is about before it says something of that is hardly about a part of the one before:
+/// "There's a relief valve. Drain valve's brass with a cap on it."
+const OWN_SUBJECT: f64 = 1.2;
 /// "Either" stands so close behind what is said of both.
 const BOTH_WITHIN: usize = 3;
 const PRONOUNS: [&str; 8] = ["it", "its", "that", "they", "them", "this", "those", "which"];
@@ -145,8 +150,11 @@ fn distance(note: &Note, at: &Range<usize>, part: &Mention) -> f64 {
     if sentences > 0 {
         let pronoun = leads_with_pronoun(note, at.start);
         let oblique = if note.oblique(&part.span) { 0.6 } else { 0.0 };
-        let shifts = other_subjects(note, part.span.end..note.sentence(at.start).start, part) as f64;
+        let begun = note.sentence(at.start).start;
+        let shifts = other_subjects(note, part.span.end..begun, part) as f64;
+        let own = if names_another(note, begun..at.start, part) { OWN_SUBJECT } else { 0.0 };
         return 2.0
+            + own
             + 0.5 * (sentences - 1) as f64
             + if pronoun { 0.0 } else { 0.3 }
             + oblique
@@ -177,6 +185,19 @@ fn other_subjects(note: &Note, range: Range<usize>, part: &Mention) -> usize {
             })
         })
         .count()
+}
+
+/// What stands around the heater, or is all of it, takes nothing away from a part: "the panel's on the opposite wall".
+pub const AROUND: [&str; 4] = ["water-heater", "casing", "surround", "data-plate"];
+
+/// Whether a part is told of that is neither this one nor around all of them.
+fn names_another(note: &Note, range: Range<usize>, part: &Mention) -> bool {
+    let own = found_components(note, part);
+    note.mentions_in(&range).iter().any(|m| {
+        let strong = part_of(m).is_some_and(|(_, quality)| quality != Match::Weak);
+        let other = found_components(note, m);
+        strong && !note.oblique(&m.span) && other.iter().all(|c| !own.contains(c) && !AROUND.contains(&c.as_str()))
+    })
 }
 
 fn leads_with_pronoun(note: &Note, at: usize) -> bool {

@@ -29,7 +29,8 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> 
                 _ => None,
             })
             .min_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((_, mut made)) = best {
+        // "Cold comes in on steel": a word that names a part says nothing of one told of before.
+        if let Some((_, mut made)) = best.filter(|(cost, _)| *cost < reach::CARRIED || !names_part(note, mention)) {
             // "The plate faces the wall, I couldn't read it": that could not be seen, and nothing is said of it.
             let doubts = note.scopes.doubts_itself(&mention.span) && !limits(note, mention);
             let hidden = |claim: &Claim| doubts && claim.part.as_ref().is_some_and(spent);
@@ -38,6 +39,14 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> 
         }
     }
     claims
+}
+
+/// Whether words name a part of which their clause goes on to say something.
+fn names_part(note: &Note, mention: &Mention) -> bool {
+    let said = |m: &Mention| m.span.start >= mention.span.end && super::note::part_of(m).is_none();
+    super::note::part_of(mention)
+        .is_some_and(|(index, matched)| matched != Match::Weak || reach::weak_holds(note, mention, index))
+        && note.mentions_in(&note.clause(mention.span.start)).iter().any(said)
 }
 
 /// Words that say themselves that something could not be seen: their doubt is what they state.
@@ -218,16 +227,20 @@ fn degree(note: &Note, mention: &Mention, attribute: &str, value: &str) -> Strin
         .mentions_in(&within)
         .iter()
         .filter_map(|m| degree_of(note, m).map(|d| (gap(&m.span, &mention.span), d)))
-        .filter(|(far, _)| *far <= 6)
+        .filter(|(far, _)| *far <= DEGREE_WITHIN)
         .min_by_key(|(far, _)| *far);
     nearest.map_or_else(|| value.to_owned(), |(_, degree)| degree.to_owned())
 }
 
-/// The clause and, if the next one is a bare degree ("rusted at the base, heavy"), that too.
+/// A degree belongs to a rust no further away than this: "some rust by the bottom of the tank, I'd say moderate".
+const DEGREE_WITHIN: usize = 10;
+
+/// The clause and, if the next one is a bare degree ("rusted at the base, heavy", "I'd put that at heavy"), that too.
 fn widened(note: &Note, clause: &Range<usize>) -> Range<usize> {
     let next = note.clause(clause.end);
+    let opinion = matches!(note.text(next.start), "i" | "i'd" | "i'll" | "we" | "call" | "so" | "that's" | "say");
     let bare = !next.is_empty()
-        && next.len() <= 5
+        && next.len() <= if opinion { 9 } else { 5 }
         && note.sentence_of(next.start) == note.sentence_of(clause.start)
         && !note.mentions_in(&next).iter().any(|m| super::note::part_of(m).is_some());
     if bare { clause.start..next.end } else { clause.clone() }

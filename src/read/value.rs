@@ -111,18 +111,36 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
     if quantity.unit.is_none() && own < 0.7 && wide < 0.3 {
         return None;
     }
+    if quantity.unit.is_none() && number::plausible(&term.states, quantity.value) == Plausibility::Implausible {
+        // "Reads zero", "two for one": hardly a reading unless much else says so.
+        score -= 1.0;
+    }
     score += own.clamp(-3.0, 2.5) + wide.clamp(-1.0, 0.8);
     let mut reached = Reached { cost: 0.3, part: None };
     if !term.need.is_empty() {
         let fits = |c: &str| term.need.iter().any(|n| n == c);
         let found = reach::find(note, &quantity.span, &fits)?;
-        if found.cost > 3.3 {
+        if found.cost > 3.3 || (found.cost >= reach::CARRIED && own < 0.7 && told_of_another(note, quantity, term)) {
             return None;
         }
         score += 1.5 - 0.5 * found.cost;
         reached = Reached { cost: found.cost, part: found.parts.first().map(|(_, span)| span.clone()) };
     }
     Some((score, reached))
+}
+
+/// Whether the sentence names, before the number, a part that the reading is not of: "Standing water in the pan, half an
+/// inch" is nothing of the vent told of before.
+fn told_of_another(note: &Note, quantity: &Quantity, term: &NumberTerm) -> bool {
+    let before = note.sentence(quantity.span.start).start..quantity.span.start;
+    note.mentions_in(&before).iter().any(|mention| {
+        let named = super::note::part_of(mention).filter(|(_, quality)| *quality != Match::Weak);
+        named.is_some_and(|(index, _)| {
+            let components = note.lexicon.parts[index].component.list();
+            let near = |c: &str| reach::AROUND.contains(&c) || c == "water-system";
+            components.iter().all(|c| !term.need.contains(c) && !near(c))
+        })
+    })
 }
 
 /// A year of manufacture: said with a word for making, or standing alone.
@@ -365,7 +383,9 @@ fn taken_at_fixture(note: &Note, quantity: &Quantity) -> bool {
     let hot = note.tokens[before].iter().any(|t| {
         matches!(t.text.as_str(), "hot" | "temperature" | "temp" | "thermometer" | "scald" | "degree" | "degrees")
     });
-    !hot && (30.0..=160.0).contains(&quantity.value) && fixture(note, &quantity.span).is_some()
+    let gauge = |span: Range<usize>| note.mentions_in(&span).iter().any(|m| m.is(note.lexicon, Role::Fixture));
+    !hot && (30.0..=160.0).contains(&quantity.value)
+        && fixture(note, &quantity.span).is_some_and(|(span, _)| gauge(span))
 }
 
 /// "Fifty four, laundry tub": a fixture that is all of the next clause.

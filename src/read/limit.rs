@@ -1,17 +1,12 @@
-//! What is said and is no fact: photographs taken, and parts that could not be seen, with why.
+//! Parts that could not be inspected, with why.
 use super::mention::Mention;
 use super::note::{Note, part_of};
+use super::photo::component_of;
 use super::reach;
+use super::scope::Polarity;
 use super::token::Stop;
-use crate::lexicon::{Role, TermRef};
+use crate::lexicon::{Match, Role, TermRef};
 use std::ops::Range;
-
-/// A photograph that the words speak of.
-#[derive(Debug, Clone, PartialEq)]
-pub struct PhotoMark {
-    pub of: String,
-    pub at: Range<usize>,
-}
 
 /// A part that could not be inspected.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,105 +18,8 @@ pub struct LimitMark {
     pub part: Range<usize>,
 }
 
-/// All photographs.
-pub fn photos(note: &Note) -> Vec<PhotoMark> {
-    let mut marks = Vec::new();
-    for cue in &note.mentions {
-        let after = cue.is(note.lexicon, Role::Photo);
-        let before = cue.is(note.lexicon, Role::PhotoBefore);
-        if !(after || before) || !note.observed(&cue.span) || note.negated(&cue.span) {
-            continue;
-        }
-        let sentence = note.sentence(cue.span.start);
-        let ahead = cue.span.end..sentence.end.min(cue.span.end + 8);
-        let following = named(note, ahead.clone()).or_else(|| shown(note, ahead.start..ahead.end.min(ahead.start + 4)));
-        let Some(((component, part), forward)) = following
-            .map(|p| (p, true))
-            .filter(|_| after)
-            .or_else(|| before.then(|| nearest_before(note, cue)).flatten().map(|p| (p, false)))
-        else {
-            continue;
-        };
-        let at = if forward { cue.span.start..part.end } else { cue.span.clone() };
-        let also = others_named(note, &part, &component);
-        marks.extend(also.into_iter().map(|of| PhotoMark { of, at: at.clone() }));
-        marks.push(PhotoMark { of: component.clone(), at });
-        if forward {
-            let mut last = part;
-            while let Some((more, span)) = named(note, last.end..sentence.end.min(last.end + 5)) {
-                let listed = note.only_list_words(last.end..span.start)
-                    || (note.tokens[last.end - 1].stop == Stop::Comma && span.start <= last.end + 1);
-                if !listed {
-                    break;
-                }
-                let at = cue.span.start..span.end;
-                if !marks.iter().rev().any(|m| m.of == more && m.at.start == at.start) {
-                    marks.push(PhotoMark { of: more, at });
-                }
-                last = span;
-            }
-        }
-    }
-    marks
-}
-
-/// What else the words of a part that names several show: "both connections".
-fn others_named(note: &Note, part: &Range<usize>, first: &str) -> Vec<String> {
-    let mention = note.mentions_in(&(part.start..part.start + 1)).iter().find(|m| m.span == *part);
-    let index = mention.and_then(part_of).map(|(index, _)| index);
-    let all = index.map(|index| &note.lexicon.parts[index]).filter(|part| part.all);
-    all.map_or(Vec::new(), |part| part.component.list().iter().filter(|c| *c != first).cloned().collect())
-}
-
-/// The first part in a range and the component that a photograph of it shows.
-fn named(note: &Note, range: Range<usize>) -> Option<(String, Range<usize>)> {
-    note.mentions_in(&range).iter().find_map(|m| component_of(note, m).map(|c| (c, m.span.clone())))
-}
-
-/// What a photograph of a sign of harm shows: "photo of that stain".
-fn shown(note: &Note, range: Range<usize>) -> Option<(String, Range<usize>)> {
-    let first = note.mentions_in(&range).first()?;
-    let gap = range.start..first.span.start;
-    if note.tokens[gap].iter().any(|t| t.stop > Stop::None) {
-        return None;
-    }
-    first.terms.iter().find_map(|(term, _)| {
-        let TermRef::Saying(index) = term else { return None };
-        let saying = &note.lexicon.sayings[*index];
-        let state = saying.states.list().first()?;
-        let own = state.split_once(" = ")?.0.split_once('.').map(|(component, _)| component.to_owned());
-        let of = own.or_else(|| saying.need.first().cloned()).or_else(|| {
-            let (attribute, value) = state.split_once(" = ")?;
-            let fits = |c: &str| note.lexicon.supports(c, attribute, Some(value));
-            let near = reach::find(note, &first.span, &fits).filter(|r| r.cost < SHOWN_WITHIN);
-            near.and_then(|r| r.parts.first().map(|(c, _)| c.clone())).or_else(|| saying.default.clone())
-        });
-        of.map(|component| (component, first.span.clone()))
-    })
-}
-
-/// What is shown is of a part no further away than this, or of the whole.
-const SHOWN_WITHIN: f64 = 2.4;
-
-fn component_of(note: &Note, mention: &Mention) -> Option<String> {
-    let (index, _) = part_of(mention)?;
-    let part = &note.lexicon.parts[index];
-    let first = part.component.list().first()?;
-    let whole = part.component.list().iter().any(|c| c == "water-heater");
-    Some(if whole { "water-heater".to_owned() } else { first.clone() })
-}
-
-fn nearest_before(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
-    let sentence = note.sentence_of(cue.span.start);
-    let from = note.segments.sentences[sentence.saturating_sub(1)].start;
-    note.mentions_in(&(from..cue.span.start))
-        .iter()
-        .rev()
-        .find_map(|m| component_of(note, m).map(|c| (c, m.span.clone())))
-}
-
 /// All limits.
-pub fn limits(note: &Note) -> Vec<LimitMark> {
+pub fn marks(note: &Note) -> Vec<LimitMark> {
     let mut marks: Vec<LimitMark> = Vec::new();
     for cue in note.mentions.iter().filter(|m| m.is(note.lexicon, Role::Limit)) {
         if note.scopes.elsewhere(cue.span.clone()) {
@@ -136,7 +34,7 @@ pub fn limits(note: &Note) -> Vec<LimitMark> {
             marks.push(LimitMark { component, why, at: part.start..cue.span.end, part });
             continue;
         }
-        let meant = meant_by_pronoun(note, cue, &sentence);
+        let meant = meant_by_pronoun(note, cue, &sentence).or_else(|| meant_by_one(note, cue, &sentence));
         let pronoun = meant.is_some();
         for (component, part) in meant.map_or_else(|| limited(note, cue, &sentence), |one| vec![one]) {
             let definite = matches!(
@@ -194,7 +92,7 @@ fn meant_by_pronoun(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Opti
     if !open || !matches!(note.text(cue.span.end), "it" | "them" | "that" | "those" | "him" | "her") {
         return None;
     }
-    let strong = |m: &&Mention| part_of(m).is_some_and(|(_, quality)| quality != crate::lexicon::Match::Weak);
+    let strong = |m: &&Mention| part_of(m).is_some_and(|(_, quality)| quality != Match::Weak);
     let before = note.mentions_in(&(sentence.start..cue.span.start));
     let subject = before.iter().filter(strong).find(|m| !note.oblique(&m.span)).or_else(|| before.iter().find(strong));
     let around = matches!(note.text(cue.span.end - 1), "behind" | "around" | "past");
@@ -212,22 +110,55 @@ fn heater_is_casing(component: String) -> String {
 /// Words between the items of a list.
 const LISTING: [&str; 9] = ["and", "or", "nor", "the", "a", "an", "its", "any", "that"];
 
+/// Words between a part and what is said of its not being seen: "the back of it, honestly, I never saw".
+const SMALL: [&str; 30] = [
+    "i",
+    "we",
+    "you",
+    "they",
+    "honestly",
+    "the",
+    "also",
+    "just",
+    "really",
+    "even",
+    "and",
+    "now",
+    "sorry",
+    "that",
+    "one",
+    "this",
+    "um",
+    "again",
+    "itself",
+    "themselves",
+    "though",
+    "here",
+    "there",
+    "either",
+    "at",
+    "all",
+    "back",
+    "no",
+    "'s",
+    "did",
+];
+
 /// The part set before what is said of it: "Ground, can't call it", "The pressure I could not measure".
 fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Range<usize>)> {
-    const SMALL: [&str; 16] = [
-        "i", "we", "honestly", "the", "also", "just", "really", "even", "and", "now", "sorry", "that", "one", "this",
-        "um", "again",
-    ];
-    const SEEING: [&str; 6] = ["see", "find", "seen", "view", "visible", "tell"];
+    const SEEING: [&str; 8] = ["see", "saw", "find", "seen", "view", "visible", "tell", "eyes"];
     let sentence = note.sentence(cue.span.start);
     let before = note.mentions_in(&(sentence.start..cue.span.start));
     let before = before.iter().rev().find(|m| part_of(m).is_some()).or(before.last())?;
-    let (index, _) = part_of(before).filter(|(_, quality)| *quality != crate::lexicon::Match::Weak)?;
+    let (index, _) = part_of(before).filter(|(_, quality)| *quality != Match::Weak)?;
     let between = before.span.end..cue.span.start;
-    let leads = note.tokens[sentence.start..before.span.start].len() <= 3 && !note.oblique(&before.span);
-    let close = between.len() <= 3 && between.clone().all(|at| SMALL.contains(&note.text(at)));
+    let begun = note.clause(before.span.start).start;
+    // "The back of the tank I never saw": a part of the part.
+    let subject = !note.oblique(&before.span) || note.tokens[begun..before.span.start].iter().any(|t| t.text == "of");
+    let leads = before.span.start - begun <= 5 && subject;
+    let close = between.len() <= 5 && between.clone().all(|at| SMALL.contains(&note.text(at)));
     let set_off = note.tokens[before.span.end - 1].stop == Stop::Comma
-        || between.clone().next().is_some_and(|at| matches!(note.text(at), "i" | "we"));
+        || between.clone().any(|at| matches!(note.text(at), "i" | "we"));
     let object = note.tokens.get(cue.span.end).filter(|_| note.tokens[cue.span.end - 1].stop == Stop::None);
     let whole = object.is_none_or(|t| {
         matches!(
@@ -241,6 +172,17 @@ fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Range<us
     let component = note.lexicon.parts[index].component.list().first()?.clone();
     let component = heater_is_casing(component);
     (leads && close && set_off && whole && told).then(|| (component, before.span.clone()))
+}
+
+/// The part of the sentence before that "the bottom one", "the other" means.
+fn meant_by_one(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Option<(String, Range<usize>)> {
+    let near = sentence.start.max(cue.span.start.saturating_sub(4))..cue.span.start;
+    let small = |at: usize| (at + 1..cue.span.start).all(|at| SMALL.contains(&note.text(at)));
+    let one = near.rev().find(|at| matches!(note.text(*at), "one" | "ones" | "other") && small(*at))?;
+    let number = note.sentence_of(sentence.start).checked_sub(1)?;
+    let before = note.mentions_in(&note.segments.sentences[number]);
+    let strong = before.iter().find(|m| part_of(m).is_some_and(|(_, quality)| quality != Match::Weak))?;
+    component_of(note, strong).map(|c| (heater_is_casing(c), one..one + 1))
 }
 
 /// The parts that a limit is about: those after it, or else the one before.
@@ -265,14 +207,17 @@ fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, 
     let hides = |m: &Mention| elsewhere && surrounds(note, m) && m.span.start > cue.span.end + 1;
     // A lone "in" is an inlet only where pipes are told of.
     let holds = |m: &Mention| {
-        part_of(m)
-            .is_some_and(|(index, quality)| quality != crate::lexicon::Match::Weak || reach::weak_holds(note, m, index))
+        part_of(m).is_some_and(|(index, quality)| quality != Match::Weak || reach::weak_holds(note, m, index))
     };
     let mut last = cue.span.end;
     let after = if found.is_empty() { cue.span.end..sentence.end } else { 0..0 };
     for mention in note.mentions_in(&after) {
-        let Some((index, _)) = part_of(mention).filter(|_| holds(mention) && !excuse(mention) && !hides(mention))
-        else {
+        let part = part_of(mention).filter(|_| holds(mention) && !excuse(mention) && !hides(mention));
+        let Some((meant, all)) = part.map(|(index, _)| components(note, index)).or_else(|| {
+            // "Didn't see the ground on this one": words that would state something had it been seen.
+            let next = found.is_empty() && cue.words > 1 && note.only_small_words(cue.span.end..mention.span.start);
+            stated(note, mention).filter(|_| next).map(|component| (vec![component], false))
+        }) else {
             continue;
         };
         let near = if found.is_empty() {
@@ -285,10 +230,7 @@ fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, 
         if !near {
             break;
         }
-        let part = &note.lexicon.parts[index];
-        found.extend(
-            part.component.list().iter().take(if part.all { 9 } else { 1 }).map(|c| (c.clone(), mention.span.clone())),
-        );
+        found.extend(meant.into_iter().take(if all { 9 } else { 1 }).map(|c| (c, mention.span.clone())));
         last = mention.span.end;
     }
     if found.is_empty() {
@@ -296,12 +238,28 @@ fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, 
         let hidden = || before.iter().rev().filter(|m| holds(m) && !(elsewhere && surrounds(note, m)));
         // "The ground screw is behind the plate, which I didn't remove": what stands behind a preposition is not meant.
         let meant = hidden().find(|m| !note.oblique(&m.span)).or_else(|| hidden().next());
-        found.extend(meant.and_then(|m| {
+        // "The seller says it was serviced, which I can't verify": what is only told of is nothing to see.
+        let told = |m: &&Mention| !matches!(note.scopes.of(m.span.clone()), Polarity::Hearsay | Polarity::Hypothetical);
+        found.extend(meant.filter(told).and_then(|m| {
             let (index, _) = part_of(m)?;
             Some((note.lexicon.parts[index].component.list().first()?.clone(), m.span.clone()))
         }));
     }
     found.into_iter().map(|(component, part)| (heater_is_casing(component), part)).collect()
+}
+
+/// The components of a part, and whether it means them all.
+fn components(note: &Note, index: usize) -> (Vec<String>, bool) {
+    let part = &note.lexicon.parts[index];
+    (part.component.list().to_vec(), part.all)
+}
+
+/// The one component that words which state something are about: by what they state, or by a part named in them.
+fn stated(note: &Note, mention: &Mention) -> Option<String> {
+    let inside =
+        || note.inner.iter().find(|(span, _)| mention.span.start <= span.start && span.end <= mention.span.end);
+    let inner = || inside().and_then(|(_, index)| components(note, *index).0.into_iter().next());
+    reach::stands_for(note, mention).map(str::to_owned).or_else(inner)
 }
 
 /// Whether a mention names what surrounds the heater: a wall, a floor, a ceiling.
@@ -319,7 +277,7 @@ fn subjects(note: &Note, cue: &Mention) -> Vec<(String, Range<usize>)> {
     }
     let mut found: Vec<(String, Range<usize>)> = Vec::new();
     for mention in note.mentions_in(&(clause.start..cue.span.start)).iter().rev() {
-        let Some((index, _)) = part_of(mention).filter(|(_, quality)| *quality != crate::lexicon::Match::Weak) else {
+        let Some((index, _)) = part_of(mention).filter(|(_, quality)| *quality != Match::Weak) else {
             continue;
         };
         if found.last().is_some_and(|(_, next)| !note.only_list_words(mention.span.end..next.start)) {

@@ -1,0 +1,175 @@
+//! Photographs that the words speak of.
+use super::mention::Mention;
+use super::note::{Note, part_of};
+use super::reach;
+use super::token::Stop;
+use crate::lexicon::{Role, TermRef};
+use std::ops::Range;
+
+/// A photograph that the words speak of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PhotoMark {
+    pub of: String,
+    pub at: Range<usize>,
+}
+
+/// All photographs.
+pub fn marks(note: &Note) -> Vec<PhotoMark> {
+    let mut marks = Vec::new();
+    for cue in &note.mentions {
+        let after = cue.is(note.lexicon, Role::Photo);
+        let before = cue.is(note.lexicon, Role::PhotoBefore);
+        if !(after || before) || !note.observed(&cue.span) || note.negated(&cue.span) {
+            continue;
+        }
+        let sentence = note.sentence(cue.span.start);
+        let ahead = cue.span.end..sentence.end.min(cue.span.end + 8);
+        let following = named(note, ahead.clone()).or_else(|| shown(note, ahead.start..ahead.end.min(ahead.start + 4)));
+        let Some(((component, part), forward)) = following
+            .map(|p| (p, true))
+            .filter(|_| after)
+            .or_else(|| before.then(|| nearest_before(note, cue)).flatten().map(|p| (p, false)))
+        else {
+            continue;
+        };
+        let at = if forward { cue.span.start..part.end } else { cue.span.clone() };
+        let also = others_named(note, &part, &component);
+        marks.extend(also.into_iter().map(|of| PhotoMark { of, at: at.clone() }));
+        marks.push(PhotoMark { of: component.clone(), at });
+        if forward {
+            follow_list(note, cue, part, &mut marks);
+        }
+    }
+    marks
+}
+
+/// The parts listed behind the first: "of the pan and the valve", "one of the seam, one of the valve. And one of the screw."
+fn follow_list(note: &Note, cue: &Mention, first: Range<usize>, marks: &mut Vec<PhotoMark>) {
+    let mut end = note.sentence(cue.span.start).end;
+    while goes_on(note, end) {
+        end = note.sentence(end).end;
+    }
+    let mut last = first;
+    while let Some((more, span)) = named(note, last.end..end.min(last.end + 8)) {
+        let between = last.end..span.start;
+        let listed = note.only_list_words(between.clone())
+            || (note.tokens[last.end - 1].stop == Stop::Comma && span.start <= last.end + 1)
+            || another(note, between);
+        if !listed || is_cued(note, &(last.end..span.start)) {
+            break;
+        }
+        let at = cue.span.start..span.end;
+        if !marks.iter().rev().any(|m| m.of == more && m.at.start == at.start) {
+            marks.push(PhotoMark { of: more, at });
+        }
+        last = span;
+    }
+}
+
+/// Whether a sentence only adds to a list of photographs: "And one of that screw", "another of the plate".
+fn goes_on(note: &Note, start: usize) -> bool {
+    let sentence = note.sentence(start);
+    let of = (sentence.start..sentence.end.min(sentence.start + 5)).find(|at| note.text(*at) == "of");
+    of.is_some_and(|of| another(note, sentence.start..of + 1)) && !is_cued(note, &sentence)
+}
+
+/// Whether words speak of a photograph themselves.
+fn is_cued(note: &Note, words: &Range<usize>) -> bool {
+    let cue = |m: &Mention| m.is(note.lexicon, Role::Photo) || m.is(note.lexicon, Role::PhotoBefore);
+    note.mentions_in(words).iter().any(cue)
+}
+
+/// Whether words lead to one more of what was counted: "and one of the", "then another one of that".
+fn another(note: &Note, words: Range<usize>) -> bool {
+    const LEADING: [&str; 24] = [
+        "and", "then", "also", "one", "another", "two", "more", "second", "third", "of", "the", "that", "this", "a",
+        "its", "my", "plus", "shot", "picture", "photo", "too", "last", "up", "close",
+    ];
+    let text = |at: usize| note.text(at);
+    words.clone().any(|at| matches!(text(at), "one" | "another" | "second"))
+        && words.clone().any(|at| text(at) == "of")
+        && words
+            .clone()
+            .rev()
+            .take_while(|at| text(*at) != "one" && text(*at) != "another")
+            .all(|at| LEADING.contains(&text(at)))
+}
+
+/// What else the words of a part that names several show: "both connections".
+fn others_named(note: &Note, part: &Range<usize>, first: &str) -> Vec<String> {
+    let mention = note.mentions_in(&(part.start..part.start + 1)).iter().find(|m| m.span == *part);
+    let index = mention.and_then(part_of).map(|(index, _)| index);
+    let all = index.map(|index| &note.lexicon.parts[index]).filter(|part| part.all);
+    all.map_or(Vec::new(), |part| part.component.list().iter().filter(|c| *c != first).cloned().collect())
+}
+
+/// The first part in a range and the component that a photograph of it shows.
+fn named(note: &Note, range: Range<usize>) -> Option<(String, Range<usize>)> {
+    note.mentions_in(&range).iter().find_map(|m| component_of(note, m).map(|c| (c, m.span.clone())))
+}
+
+/// What a photograph of a sign of harm shows: "photo of that stain".
+fn shown(note: &Note, range: Range<usize>) -> Option<(String, Range<usize>)> {
+    let first = note.mentions_in(&range).first()?;
+    let gap = range.start..first.span.start;
+    if note.tokens[gap].iter().any(|t| t.stop > Stop::None) {
+        return None;
+    }
+    first.terms.iter().find_map(|(term, _)| {
+        let TermRef::Saying(index) = term else { return None };
+        let saying = &note.lexicon.sayings[*index];
+        let state = saying.states.list().first()?;
+        let own = state.split_once(" = ")?.0.split_once('.').map(|(component, _)| component.to_owned());
+        let of =
+            own.or_else(|| saying.need.first().cloned()).or_else(|| told_before(note, first, state)).or_else(|| {
+                let (attribute, value) = state.split_once(" = ")?;
+                let fits = |c: &str| note.lexicon.supports(c, attribute, Some(value));
+                let near = reach::find(note, &first.span, &fits).filter(|r| r.cost < SHOWN_WITHIN);
+                near.and_then(|r| r.parts.first().map(|(c, _)| c.clone())).or_else(|| saying.default.clone())
+            });
+        of.map(|component| (component, first.span.clone()))
+    })
+}
+
+/// What the same was said of before, where words only point back: "the cold union drips ... picture of the drip".
+fn told_before(note: &Note, sign: &Mention, state: &str) -> Option<String> {
+    let points_back =
+        sign.span.start > 0 && matches!(note.text(sign.span.start - 1), "the" | "that" | "this" | "those");
+    let named_here = note.mentions_in(&(sign.span.end..note.sentence(sign.span.start).end));
+    if !points_back || named_here.iter().any(|m| part_of(m).is_some()) {
+        return None;
+    }
+    let (attribute, value) = state.split_once(" = ")?;
+    let floor = note.sentence(sign.span.start).start;
+    let same = |m: &&Mention| {
+        m.terms.iter().any(|(term, _)| match term {
+            TermRef::Saying(index) => note.lexicon.sayings[*index].states.list().iter().any(|s| s == state),
+            _ => false,
+        })
+    };
+    let before = note.mentions_in(&(0..floor)).iter().rev().find(|m| same(m) && !note.negated(&m.span))?;
+    let fits = |c: &str| note.lexicon.supports(c, attribute, Some(value));
+    let near = reach::find(note, &before.span, &fits).filter(|r| r.cost < SHOWN_WITHIN)?;
+    near.parts.first().map(|(component, _)| component.clone())
+}
+
+/// What is shown is of a part no further away than this, or of the whole.
+const SHOWN_WITHIN: f64 = 2.4;
+
+/// The component that a mention names, the heater where it names several with it.
+pub fn component_of(note: &Note, mention: &Mention) -> Option<String> {
+    let (index, _) = part_of(mention)?;
+    let part = &note.lexicon.parts[index];
+    let first = part.component.list().first()?;
+    let whole = part.component.list().iter().any(|c| c == "water-heater");
+    Some(if whole { "water-heater".to_owned() } else { first.clone() })
+}
+
+fn nearest_before(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
+    let sentence = note.sentence_of(cue.span.start);
+    let from = note.segments.sentences[sentence.saturating_sub(1)].start;
+    note.mentions_in(&(from..cue.span.start))
+        .iter()
+        .rev()
+        .find_map(|m| component_of(note, m).map(|c| (c, m.span.clone())))
+}
