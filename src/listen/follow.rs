@@ -9,7 +9,7 @@ use super::{Error, order};
 use crate::audio::growing::HEAD;
 use crate::draft::Draft;
 use crate::read;
-use crate::recognize::{Hearing, Recognizer, Word, settle_pauses};
+use crate::recognize::{Hearing, Recognizer, Word, settle_pauses, tighten};
 use crate::record::{Command, Note, Record, Visit};
 use std::fs::File;
 use std::io::{Read, Seek, SeekFrom};
@@ -123,7 +123,8 @@ impl<'a> Follower<'a> {
                 Some((heard, words)) if heard == window => words,
                 _ => hearing.skim(&window.samples, window.span, self.stop)?,
             };
-            let words = hearing.check(skimmed, &window.samples, window.span, self.stop)?;
+            let mut words = hearing.check(skimmed, &window.samples, window.span, self.stop)?;
+            tighten(&mut words, &window.samples, window.span);
             text.words.extend(words);
         }
         if some { self.tell(text, note, stream) } else { Ok(()) }

@@ -2,7 +2,7 @@
 //!
 //! The model's times of words are rough: it lets a word last until the next one begins, or moves it across a pause. Where
 //! nobody speaks is known far better from the sound itself, and a pause is what parts two statements.
-use super::Word;
+use super::{Word, quiet};
 use crate::audio::{RATE, Span};
 
 /// How much after the voice a span of speech ends, and how much before it one begins: its margins, shifted by the time
@@ -14,23 +14,79 @@ const FAR_MS: u64 = 700;
 /// How much farther a boundary may be for being marked by a sign.
 const SIGN_MS: u64 = 300;
 
+/// A gap between two words that covers so much of a pause is that pause.
+const GAP_MS: u64 = 150;
+
+/// Puts the quiet parts of one stretch, whose samples these are, between its words, before them and after them.
+pub fn tighten(words: &mut [Word], samples: &[i16], window: Span) {
+    let first_ms = window.start as u64 * 1000 / u64::from(RATE);
+    let last_ms = first_ms + samples.len() as u64 * 1000 / u64::from(RATE);
+    let quiets: Vec<(u64, u64)> =
+        quiet::find(samples).into_iter().map(|(from, to)| (from + first_ms, to + first_ms)).collect();
+    let mut from = 1;
+    for quiet in quiets {
+        let at = if quiet.0 == first_ms {
+            0
+        } else if quiet.1 + FRAME_MS > last_ms {
+            words.len()
+        } else if let Some(at) = part(words, from, quiet) {
+            from = at + 1;
+            at
+        } else {
+            continue;
+        };
+        // The word before ends with the voice and the one after begins with it, be it earlier or later than was thought.
+        if let Some(word) = words[..at].last_mut().filter(|w| w.end_ms.abs_diff(quiet.0) <= NEAR_MS) {
+            end(word, quiet.0);
+        }
+        if let Some(word) = words.get_mut(at).filter(|w| w.start_ms.abs_diff(quiet.1) <= NEAR_MS) {
+            begin(word, quiet.1);
+        }
+    }
+}
+
+/// A word this far from where the voice begins or ends is the one that begins or ends there.
+const NEAR_MS: u64 = 500;
+/// A stretch's last frame may be cut off.
+const FRAME_MS: u64 = 10;
+
 /// Moves the words' times so that each pause between two spans lies between two words; all in the recording's time.
 pub fn settle(words: &mut [Word], spans: &[Span]) {
     let ms = |sample: usize| sample as u64 * 1000 / u64::from(RATE);
     let mut from = 1;
     for pair in spans.windows(2) {
         let quiet = (ms(pair[0].end).saturating_sub(AFTER_MS), ms(pair[1].start) + BEFORE_MS);
-        let Some(at) = boundary(words, from, quiet) else { continue };
-        for word in words[from - 1..at].iter_mut().rev().take_while(|w| w.end_ms > quiet.0) {
-            word.end_ms = quiet.0;
-            word.start_ms = word.start_ms.min(quiet.0);
-        }
-        for word in words[at..].iter_mut().take_while(|w| w.start_ms < quiet.1) {
-            word.start_ms = quiet.1;
-            word.end_ms = word.end_ms.max(quiet.1);
-        }
-        from = at + 1;
+        // Where the loudness told it, it is known better.
+        from = parted(words, from, quiet).or_else(|| part(words, from, quiet)).map_or(from, |at| at + 1);
     }
+}
+
+/// Puts one pause between two of the words from this one on; gives the word after it.
+fn part(words: &mut [Word], from: usize, quiet: (u64, u64)) -> Option<usize> {
+    let at = parted(words, from, quiet).or_else(|| boundary(words, from, quiet))?;
+    words[from - 1..at].iter_mut().rev().take_while(|w| w.end_ms > quiet.0).for_each(|word| end(word, quiet.0));
+    words[at..].iter_mut().take_while(|w| w.start_ms < quiet.1).for_each(|word| begin(word, quiet.1));
+    Some(at)
+}
+
+fn begin(word: &mut Word, at_ms: u64) {
+    word.start_ms = at_ms;
+    word.end_ms = word.end_ms.max(at_ms);
+}
+
+fn end(word: &mut Word, at_ms: u64) {
+    word.end_ms = at_ms;
+    word.start_ms = word.start_ms.min(at_ms);
+}
+
+/// The word, from this one on, before which there is a gap already where a pause lies.
+fn parted(words: &[Word], from: usize, quiet: (u64, u64)) -> Option<usize> {
+    let is_parted = |at: &usize| {
+        let (end, start) = (words[at - 1].end_ms, words[*at].start_ms);
+        let gap = start.min(quiet.1).saturating_sub(end.max(quiet.0));
+        end <= quiet.0 + GAP_MS && start + GAP_MS >= quiet.1 && gap >= GAP_MS
+    };
+    (from..words.len()).find(is_parted)
 }
 
 /// The word, from this one on, before which a pause lies.
@@ -50,6 +106,27 @@ fn boundary(words: &[Word], from: usize, quiet: (u64, u64)) -> Option<usize> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn words_begin_and_end_with_the_voice_of_their_stretch() {
+        // From 2 s on: 300 ms of silence, 700 of voice, 400 of silence, 600 of voice, 500 of silence.
+        let loud = |ms: usize, size: i16| (0..ms * 16).map(move |n| if n % 2 == 0 { size } else { -size });
+        let sound = loud(300, 5).chain(loud(700, 4000)).chain(loud(400, 5)).chain(loud(600, 4000)).chain(loud(500, 5));
+        let samples: Vec<i16> = sound.collect();
+        let mut heard = words(&[("no", 2000, 2500), ("pan.", 2500, 3350), ("A", 3350, 3600), ("drain", 3600, 4400)]);
+        tighten(&mut heard, &samples, span(2000, 4500));
+        // A frame of 10 ms on either side counts as voice.
+        assert_eq!(times(&heard), [(2290, 2500), (2500, 3010), (3390, 3600), (3600, 4010)]);
+    }
+
+    #[test]
+    fn a_pause_that_was_found_already_stays_as_it_is() {
+        let told = [("no", 300, 500), ("pan.", 500, 900), ("fifty", 2450, 2700)];
+        let mut heard = words(&told);
+        // The spans alone would give a pause from 1000 to 2200.
+        settle(&mut heard, &[span(0, 1560), span(2160, 3300)]);
+        assert_eq!(times(&heard), [(300, 500), (500, 900), (2450, 2700)]);
+    }
 
     fn words(told: &[(&str, u64, u64)]) -> Vec<Word> {
         let word = |(text, start_ms, end_ms): &(&str, u64, u64)| Word {

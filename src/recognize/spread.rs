@@ -3,7 +3,7 @@
 //! Two stretches at once with a thread each are heard in three quarters of the time of one after the other with two
 //! threads: threads of one stretch wait for each other at every layer. Each stretch is heard by itself, so the words are
 //! the same either way.
-use super::{Error, Hearing, Recognizer, Word};
+use super::{Error, Hearing, Recognizer, Word, pause};
 use crate::audio::{Recording, Span};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::mpsc::{Sender, channel};
@@ -52,7 +52,9 @@ pub fn hear(
     let work = |threads: usize, tell: Sender<_>| {
         let heard = Hearing::new(ears, &recording.path, threads).and_then(|mut hearing| {
             while let Some((at, window)) = take(&left, &next) {
-                let words = hearing.hear(&recording.samples[window.start..window.end], window, stop)?;
+                let samples = &recording.samples[window.start..window.end];
+                let mut words = hearing.hear(samples, window, stop)?;
+                pause::tighten(&mut words, samples, window);
                 // Nobody listens any more once another stretch has failed.
                 let _ = tell.send(Ok((at, words)));
             }

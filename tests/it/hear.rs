@@ -8,6 +8,11 @@ fn hear(args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_hearsheet")).arg("hear").args(args).output().unwrap()
 }
 
+fn samples(name: &str) -> Vec<i16> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
+    hound::WavReader::open(path).unwrap().samples::<i16>().map(|s| s.unwrap()).collect()
+}
+
 fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).unwrap()
 }
@@ -118,4 +123,72 @@ fn ctrl_c_in_a_long_note_ends_at_once_and_the_next_draft_goes_on_from_the_last_s
     std::fs::write(&partial, kept.replacen(word, "marmalade", 1)).unwrap();
     assert_eq!(drafted(&visit), whole.replacen(word, "marmalade", 1));
     assert!(!visit.path("v/partial").exists(), "what is whole needs no parts");
+}
+
+/// Stretches of speech between silences of a quarter of a second, each without a silent edge, at least a second long.
+fn phrases(samples: &[i16]) -> Vec<&[i16]> {
+    const FRAME: usize = 80;
+    const QUIET: usize = 50;
+    let loud: Vec<bool> = samples
+        .chunks(FRAME)
+        .map(|f| f.iter().map(|s| i32::from(*s).abs()).sum::<i32>() > 100 * FRAME as i32)
+        .collect();
+    let voiced: Vec<usize> = (0..loud.len()).filter(|at| loud[*at]).collect();
+    let runs = voiced.chunk_by(|a, b| b - a <= QUIET);
+    let sound = |run: &[usize]| &samples[run[0] * FRAME..((run[run.len() - 1] + 1) * FRAME).min(samples.len())];
+    runs.map(sound).filter(|phrase| phrase.len() > 16_000).collect()
+}
+
+/// How many words begin (or end) within 200 ms of where the voice does.
+fn near(off: &[i64]) -> usize {
+    off.iter().filter(|ms| ms.abs() <= 200).count()
+}
+
+#[test]
+fn words_begin_and_end_where_the_voice_does() {
+    let folder = tempfile::tempdir().unwrap();
+    // Three speakers, their phrases put at times that are known because they are chosen here.
+    let spoken: Vec<Vec<i16>> =
+        ["basement", "circuit", "garage"].iter().map(|n| samples(&format!("samples/{n}.wav"))).collect();
+    let mut phrases: Vec<&[i16]> = spoken.iter().flat_map(|sound| phrases(sound)).collect();
+    let count = phrases.len();
+    phrases = (0..count).map(|at| phrases[at * 7 % count]).collect();
+    assert!(!count.is_multiple_of(7) && count > 20, "{count} phrases, each once");
+    let (mut sound, mut truth) = (vec![0_i16; 8000], Vec::new());
+    for (at, phrase) in phrases.iter().enumerate() {
+        let begun = sound.len();
+        sound.extend_from_slice(phrase);
+        truth.push((begun as i64 / 16, sound.len() as i64 / 16));
+        // Silences from 0.7 to 2.6 s; a voice's own breath, of 0.25 s and more, is not told from them below 0.7 s.
+        sound.resize(sound.len() + 11_200 + at * 37 % 20 * 1600, 0);
+    }
+    // The hiss of a quiet room, 70 dB below the loudest possible.
+    sound.iter_mut().enumerate().for_each(|(n, s)| *s = s.saturating_add((n * n % 19) as i16 - 9));
+    let path = folder.path().join("phrases.wav");
+    super::sound::write(&path, sound);
+    let heard = hear(&[path.to_str().unwrap(), "--format", "json", "--threads", "1", "--once"]);
+    let transcript: serde_json::Value = serde_json::from_slice(&heard.stdout).unwrap();
+    let words: Vec<(i64, i64)> = transcript["words"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|w| (w["start_ms"].as_i64().unwrap(), w["end_ms"].as_i64().unwrap()))
+        .collect();
+    // A word belongs to the phrase that its middle is nearest to.
+    let away = |(start, end): (i64, i64), (from, to): (i64, i64)| {
+        (from - (start + end) / 2).max((start + end) / 2 - to).max(0)
+    };
+    let nearest = |word: (i64, i64)| (0..count).min_by_key(|at| away(word, truth[*at])).unwrap();
+    let (mut starts, mut ends) = (Vec::new(), Vec::new());
+    for (at, (from, to)) in truth.iter().enumerate() {
+        let its: Vec<(i64, i64)> = words.iter().copied().filter(|word| nearest(*word) == at).collect();
+        let (Some(first), Some(last)) = (its.first(), its.last()) else {
+            panic!("nothing was heard from {from} to {to}")
+        };
+        starts.push(first.0 - from);
+        ends.push(last.1 - to);
+    }
+    // A phrase that fades out may end 300 ms early: one in thirty did so on 2026-11-26.
+    assert!(near(&starts) * 100 >= count * 95, "starts are off by {starts:?} ms");
+    assert!(near(&ends) * 100 >= count * 95, "ends are off by {ends:?} ms");
 }
