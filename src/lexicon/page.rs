@@ -117,6 +117,8 @@ fn role(role: Role) -> &'static str {
         Role::PhotoBefore => "a photograph of what was just named",
         Role::Limit => "could not be seen",
         Role::Reason => "why it could not be seen",
+        Role::OutOfView => "the side that is hard to see",
+        Role::FarEnd => "where a pipe ends",
         Role::Place => "a room or space",
         Role::PlaceBefore => "belongs to the name of a room",
         Role::Fixture => "where a reading is taken",

@@ -234,6 +234,10 @@ pub enum Role {
     Limit,
     /// Why it could not.
     Reason,
+    /// The side of something that is hard to see: "the back of it".
+    OutOfView,
+    /// Where a pipe ends, the pipe itself not named: "where it comes out".
+    FarEnd,
     /// A room or space.
     Place,
     /// A word before a room that belongs to its name.

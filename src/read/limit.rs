@@ -26,39 +26,26 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
             continue;
         }
         let sentence = note.sentence(cue.span.start);
+        if judged_from_here(note, cue) || only_told(note, cue) {
+            continue;
+        }
         let why = reason(note, cue, &sentence);
-        if let Some((component, part)) = topic(note, cue, why.is_some()) {
-            let rest = cue.span.end..sentence.end;
+        let rest = cue.span.end..sentence.end;
+        if let Some((component, part)) = topic(note, cue, why.is_some()).or_else(|| hidden(note, cue)) {
             let why = why.unwrap_or_else(|| words(note, if rest.is_empty() { &sentence } else { &rest }));
             marks.retain(|m| m.component != component || m.at.start < sentence.start);
-            marks.push(LimitMark { component, why, at: part.start..cue.span.end, part });
+            marks.push(LimitMark { component, why, at: spanned(cue, &part), part });
             continue;
         }
         let meant = meant_by_pronoun(note, cue, &sentence).or_else(|| meant_by_one(note, cue, &sentence));
         let pronoun = meant.is_some();
         for (component, part) in meant.map_or_else(|| limited(note, cue, &sentence), |one| vec![one]) {
-            let definite = matches!(
-                note.text(part.start.wrapping_sub(1)),
-                "the" | "its" | "that" | "this" | "those" | "these" | "his" | "her" | "their" | "both"
-            );
-            // To look for a part and not see it may be to find none; to want to reach or measure it is not.
-            let reached = !seeks(note, &cue.span);
-            let any = matches!(note.text(part.start.wrapping_sub(1)), "any" | "a" | "an" | "no" | "one");
-            // Nobody finds "a pressure" missing, and who cannot see whether there is one has not found that there is none.
-            let open = measured(note, &component) || wondered(note, &(cue.span.start..part.start));
-            if (any && !pronoun && !(open && why.is_some()))
-                || (why.is_none() && !definite && !pronoun && !reached)
-                || marks.iter().any(|m| m.component == component && m.at.start >= sentence.start)
+            if is_unseen(note, cue, (&component, &part), pronoun, why.is_some())
+                && !marks.iter().any(|m| m.component == component && m.at.start >= sentence.start)
             {
-                continue;
+                let why = why.clone().unwrap_or_else(|| words(note, &note.clause(cue.span.start)));
+                marks.push(LimitMark { component, why, at: spanned(cue, &part), part });
             }
-            let why = why.clone().unwrap_or_else(|| words(note, &note.clause(cue.span.start)));
-            marks.push(LimitMark {
-                component,
-                why,
-                at: cue.span.start.min(part.start)..cue.span.end.max(part.end),
-                part,
-            });
         }
     }
     for mention in &note.mentions {
@@ -73,6 +60,37 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
         }
     }
     marks
+}
+
+fn spanned(cue: &Mention, part: &Range<usize>) -> Range<usize> {
+    cue.span.start.min(part.start)..cue.span.end.max(part.end)
+}
+
+/// "Can't be seen from the heater" judges where the thing is; it was seen.
+fn judged_from_here(note: &Note, cue: &Mention) -> bool {
+    let at = cue.span.end + usize::from(matches!(note.text(cue.span.end), "it" | "that" | "them"));
+    note.text(at) == "from"
+        && (at + 1..at + 4).any(|at| {
+            matches!(note.text(at), "here" | "there" | "heater" | "unit" | "tank" | "it" | "this" | "where" | "down" | "up")
+        })
+}
+
+/// "The seller says it was serviced, which I can't verify": a tale that could not be checked.
+fn only_told(note: &Note, cue: &Mention) -> bool {
+    let led = (cue.span.start.saturating_sub(3)..cue.span.start).any(|at| matches!(note.text(at), "which" | "that"));
+    led && matches!(note.text(cue.span.end - 1), "verify" | "confirm" | "vouch" | "to" | "for" | "check")
+}
+
+/// Whether not having seen a part leaves open whether it is there; to have looked for it and not seen it may be to find none.
+fn is_unseen(note: &Note, cue: &Mention, (component, part): (&str, &Range<usize>), pronoun: bool, told: bool) -> bool {
+    let before = note.text(part.start.wrapping_sub(1));
+    let definite = matches!(before, "the" | "its" | "that" | "this" | "those" | "these" | "his" | "her" | "their" | "both");
+    let any = matches!(before, "any" | "a" | "an" | "no" | "one");
+    // To want to reach or measure it is not to look for it.
+    let reached = !seeks(note, &cue.span);
+    // Nobody finds "a pressure" missing, and who cannot see whether there is one has not found that there is none.
+    let open = measured(note, component) || wondered(note, &(cue.span.start..part.start));
+    !(any && !pronoun && !(open && told)) && (told || definite || pronoun || reached)
 }
 
 /// Whether a component is a thing to measure, which cannot be missing.
@@ -96,7 +114,8 @@ fn meant_by_pronoun(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Opti
     let before = note.mentions_in(&(sentence.start..cue.span.start));
     let subject = before.iter().filter(strong).find(|m| !note.oblique(&m.span)).or_else(|| before.iter().find(strong));
     let around = matches!(note.text(cue.span.end - 1), "behind" | "around" | "past");
-    match subject {
+    let told = |m: &Mention| matches!(note.scopes.of(m.span.clone()), Polarity::Hearsay | Polarity::Hypothetical);
+    match subject.filter(|m| !told(m)) {
         Some(mention) => component_of(note, mention).map(|c| (heater_is_casing(c), mention.span.clone())),
         None if around => Some(("casing".to_owned(), cue.span.end..cue.span.end + 1)),
         None => None,
@@ -168,10 +187,43 @@ fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Range<us
     });
     // "The trap I couldn't see" says that there is none, unless it is told why.
     let seeing = note.tokens[cue.span.clone()].iter().any(|t| SEEING.contains(&t.text.as_str()));
-    let told = reasoned || !seeing || note.text(cue.span.end - 1) == "tell";
-    let component = note.lexicon.parts[index].component.list().first()?.clone();
-    let component = heater_is_casing(component);
+    let component = heater_is_casing(note.lexicon.parts[index].component.list().first()?.clone());
+    let always_there = note.lexicon.catalogue.row(&component, "presence").is_none();
+    let told = reasoned || !seeing || always_there || note.text(cue.span.end - 1) == "tell";
     (leads && close && set_off && whole && told).then(|| (component, before.span.clone()))
+}
+
+/// What the words right behind the cue say was not seen, up to the next stop.
+fn object(note: &Note, cue: &Mention) -> Range<usize> {
+    let sentence = note.sentence(cue.span.start);
+    let open = note.tokens[cue.span.end - 1].stop == Stop::None;
+    let stop = (cue.span.end..sentence.end).find(|at| note.tokens[*at].stop > Stop::None).map_or(sentence.end, |at| at + 1);
+    cue.span.end..if open { stop } else { cue.span.end }
+}
+
+/// The back of the heater, or the end of the pipe that is told of: behind the cue, or set before it.
+fn hidden(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
+    let own = |m: &Mention| {
+        let (index, quality) = part_of(m)?;
+        let part = note.lexicon.parts[index].component.list().first()?;
+        (quality != Match::Weak && !matches!(part.as_str(), "water-heater" | "casing" | "surround")).then_some(())
+    };
+    let before = note.clause(cue.span.start.saturating_sub(1)).start.max(note.sentence(cue.span.start).start)..cue.span.start;
+    // The cue may hold the word itself: "couldn't get behind it".
+    let within = cue.span.start..object(note, cue).end;
+    [within, before].into_iter().find_map(|range| {
+        let cues = note.side_in(&range);
+        let place = cues.iter().find(|m| m.is(note.lexicon, Role::OutOfView) || m.is(note.lexicon, Role::FarEnd))?;
+        if note.mentions_in(&range).iter().any(|m| own(m).is_some()) {
+            return None;
+        }
+        if place.is(note.lexicon, Role::OutOfView) {
+            return Some(("casing".to_owned(), place.span.clone()));
+        }
+        let ends = |c: &str| c == "vent" || note.lexicon.catalogue.row(c, "end-place").is_some();
+        let pipe = reach::find(note, &place.span, &ends)?;
+        pipe.parts.first().map(|(component, _)| (component.clone(), place.span.clone()))
+    })
 }
 
 /// The part of the sentence before that "the bottom one", "the other" means.
@@ -211,7 +263,14 @@ fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, 
     };
     let mut last = cue.span.end;
     let after = if found.is_empty() { cue.span.end..sentence.end } else { 0..0 };
+    let own = object(note, cue);
+    let vague = |at: usize| SMALL.contains(&note.text(at)) || note.is_preposition(at) || matches!(note.text(at), "it" | "them" | "a");
+    // Something else than a part was not seen: what follows behind a stop is why.
+    let spoken = own.clone().any(|at| !vague(at));
     for mention in note.mentions_in(&after) {
+        if spoken && found.is_empty() && mention.span.start >= own.end {
+            break;
+        }
         let part = part_of(mention).filter(|_| holds(mention) && !excuse(mention) && !hides(mention));
         let Some((meant, all)) = part.map(|(index, _)| components(note, index)).or_else(|| {
             // "Didn't see the ground on this one": words that would state something had it been seen.
@@ -225,7 +284,10 @@ fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, 
         } else {
             let bare = || note.tokens[last..mention.span.start].iter().all(|t| LISTING.contains(&t.text.as_str()));
             note.only_list_words(last..mention.span.start)
-                || (note.tokens[last - 1].stop == Stop::Comma && mention.span.start <= last + 3 && bare())
+                || (note.tokens[last - 1].stop == Stop::Comma
+                    && mention.span.start <= last + 3
+                    && bare()
+                    && !matches!(note.text(mention.span.end), "'s" | "is" | "are" | "was" | "were" | "has" | "had"))
         };
         if !near {
             break;
