@@ -77,6 +77,6 @@ fn of_reading(at: usize, reading: &NumberTerm) -> Entry<'_> {
 }
 
 fn of_cue(at: usize, cue: &Cue) -> Entry<'_> {
-    let Cue { id, source, says, misheard, yes, no, .. } = cue;
-    Entry { term: TermRef::Cue(at), id, source: *source, says, weak: &[], misheard, against: &[], yes, no }
+    let Cue { id, source, says, alone, misheard, yes, no, .. } = cue;
+    Entry { term: TermRef::Cue(at), id, source: *source, says, weak: alone, misheard, against: &[], yes, no }
 }

@@ -116,6 +116,7 @@ fn role(role: Role) -> &'static str {
         Role::Photo => "a photograph of what follows",
         Role::PhotoBefore => "a photograph of what was just named",
         Role::Limit => "could not be seen",
+        Role::GivenUp => "tells again a value that is given up",
         Role::Reason => "why it could not be seen",
         Role::OutOfView => "the side that is hard to see",
         Role::FarEnd => "where a pipe ends",

@@ -184,6 +184,9 @@ pub struct Cue {
     pub source: usize,
     pub role: Role,
     pub says: Vec<String>,
+    /// Short forms that count only as all of a statement: a command of one word or two.
+    #[serde(default)]
+    pub alone: Vec<String>,
     #[serde(default)]
     pub misheard: Vec<String>,
     #[serde(default)]
@@ -232,6 +235,8 @@ pub enum Role {
     PhotoBefore,
     /// Something could not be seen.
     Limit,
+    /// A value said before is told again only to be given up: "I wrote two".
+    GivenUp,
     /// Why it could not.
     Reason,
     /// The side of something that is hard to see: "the back of it".

@@ -3,6 +3,7 @@ use super::claim::Claim;
 use super::note::{Note, part_of};
 use super::number::{self, Quantity};
 use super::reach::stands_for;
+use super::token::Stop;
 use crate::lexicon::{Match, Role};
 use std::ops::Range;
 
@@ -29,9 +30,11 @@ pub fn find(note: &Note) -> Vec<Range<usize>> {
                 || stands_for(note, m).is_some()
         });
         match (other, own) {
-            (Some(_), None) => {
-                found.push(sentence.clone());
-                away = true;
+            (Some(other), None) => {
+                // "Twenty is the dryer, ours is the thirty": from there on it is told of the heater again.
+                let ours = (other.span.end..sentence.end).find(|at| matches!(note.text(*at), "ours" | "mine"));
+                found.push(sentence.start..ours.unwrap_or(sentence.end));
+                away = ours.is_none();
             }
             // The part named after the appliance is its own: "the boiler relief valve".
             (Some(other), Some(own)) if own.span.start >= other.span.end && !names_heater(note, own) => {
@@ -83,7 +86,8 @@ pub fn drop_talk(note: &Note, claims: &mut Vec<Claim>) {
         let at = note.sentence_of(cue.span.start);
         for side in [0..at + 1, at..stating.len()] {
             let states = stating[side.clone()].iter().filter(|states| **states).count();
-            if states * SPARSE < side.len() {
+            let talk = side.clone().filter(|at| stating[*at] || !is_questioned(note, *at)).count();
+            if states * SPARSE < talk {
                 told[side].fill(true);
             }
         }
@@ -100,6 +104,15 @@ pub fn drop_talk(note: &Note, claims: &mut Vec<Claim>) {
         told[at..last].fill(true);
     }
     claims.retain(|claim| !told[note.sentence_of(claim.at.start)]);
+}
+
+/// Whether a sentence is a question or answers one: "Rust? None." An inspector reads a list to himself like that.
+fn is_questioned(note: &Note, sentence: usize) -> bool {
+    let asks = |at: usize| {
+        let tokens = &note.tokens[note.segments.sentences[at].clone()];
+        tokens.last().is_some_and(|last| last.stop == Stop::Question)
+    };
+    asks(sentence) || (sentence > 0 && asks(sentence - 1))
 }
 
 /// Whether a cue stands at the beginning of its sentence, but for a few small words.

@@ -21,12 +21,17 @@ pub struct LimitMark {
 /// All limits.
 pub fn marks(note: &Note) -> Vec<LimitMark> {
     let mut marks: Vec<LimitMark> = Vec::new();
+    for mention in note.mentions.iter().filter(|m| is_unread_plate(note, m)) {
+        let Some(why) = reason(note, mention, &note.sentence(mention.span.start)) else { continue };
+        let (at, part) = (mention.span.clone(), mention.span.clone());
+        marks.push(LimitMark { component: "data-plate".into(), why, at, part });
+    }
     for cue in note.mentions.iter().filter(|m| m.is(note.lexicon, Role::Limit)) {
         if note.scopes.elsewhere(cue.span.clone()) {
             continue;
         }
         let sentence = note.sentence(cue.span.start);
-        if judged_from_here(note, cue) || only_told(note, cue) {
+        if judged_from_here(note, cue) || only_told(note, cue) || is_why(note, cue, &marks) {
             continue;
         }
         let why = reason(note, cue, &sentence);
@@ -54,6 +59,9 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
             _ => None,
         });
         let Some(component) = stated.filter(|_| !note.scopes.elsewhere(mention.span.clone())) else { continue };
+        // The words for the end of a pipe are those of a vent as well.
+        let pipe = (component == "relief-discharge").then(|| pipe_before(note, mention.span.start)).flatten();
+        let component = pipe.as_ref().unwrap_or(component);
         if marks.iter().all(|m| m.component != *component || m.at.start < note.sentence(mention.span.start).start) {
             let why = words(note, &note.sentence(mention.span.start));
             marks.push(LimitMark { component: component.clone(), why, at: mention.span.clone(), part: 0..0 });
@@ -66,12 +74,37 @@ fn spanned(cue: &Mention, part: &Range<usize>) -> Range<usize> {
     cue.span.start.min(part.start)..cue.span.end.max(part.end)
 }
 
+/// "Couldn't read the plate, it faces the wall": with a reason of its own it is not the plate's fault.
+fn is_unread_plate(note: &Note, mention: &Mention) -> bool {
+    let unread = |term: &TermRef| match term {
+        TermRef::Saying(index) => {
+            note.lexicon.sayings[*index].states.list().iter().any(|s| s == "data-plate.legibility = illegible")
+        }
+        _ => false,
+    };
+    mention.terms.iter().any(|(term, _)| unread(term))
+        && note.scopes.doubts_itself(&mention.span)
+        && !note.scopes.elsewhere(mention.span.clone())
+}
+
+/// "Cold side I couldn't see, it's boxed in": the second says why of the first.
+fn is_why(note: &Note, cue: &Mention, marks: &[LimitMark]) -> bool {
+    let clause = note.clause(cue.span.start);
+    let pronoun = matches!(note.text(clause.start), "it" | "they" | "that" | "this" | "all") && clause.start > 0;
+    let around = note.mentions_in(&(clause.start..cue.span.start)).iter().any(|m| surrounds(note, m));
+    let sentence = note.sentence(cue.span.start).start;
+    (pronoun || around) && marks.iter().any(|m| m.at.start >= sentence && m.at.end <= cue.span.start)
+}
+
 /// "Can't be seen from the heater" judges where the thing is; it was seen.
 fn judged_from_here(note: &Note, cue: &Mention) -> bool {
     let at = cue.span.end + usize::from(matches!(note.text(cue.span.end), "it" | "that" | "them"));
     note.text(at) == "from"
         && (at + 1..at + 4).any(|at| {
-            matches!(note.text(at), "here" | "there" | "heater" | "unit" | "tank" | "it" | "this" | "where" | "down" | "up")
+            matches!(
+                note.text(at),
+                "here" | "there" | "heater" | "unit" | "tank" | "it" | "this" | "where" | "down" | "up"
+            )
         })
 }
 
@@ -84,18 +117,25 @@ fn only_told(note: &Note, cue: &Mention) -> bool {
 /// Whether not having seen a part leaves open whether it is there; to have looked for it and not seen it may be to find none.
 fn is_unseen(note: &Note, cue: &Mention, (component, part): (&str, &Range<usize>), pronoun: bool, told: bool) -> bool {
     let before = note.text(part.start.wrapping_sub(1));
-    let definite = matches!(before, "the" | "its" | "that" | "this" | "those" | "these" | "his" | "her" | "their" | "both");
+    let definite =
+        matches!(before, "the" | "its" | "that" | "this" | "those" | "these" | "his" | "her" | "their" | "both");
     let any = matches!(before, "any" | "a" | "an" | "no" | "one");
     // To want to reach or measure it is not to look for it.
     let reached = !seeks(note, &cue.span);
     // Nobody finds "a pressure" missing, and who cannot see whether there is one has not found that there is none.
-    let open = measured(note, component) || wondered(note, &(cue.span.start..part.start));
-    !(any && !pronoun && !(open && told)) && (told || definite || pronoun || reached)
+    let open = always_there(note, component) || wondered(note, &(cue.span.start..part.start));
+    let looked_for = any && !pronoun && !(open && told);
+    !looked_for && (told || definite || pronoun || reached)
 }
 
-/// Whether a component is a thing to measure, which cannot be missing.
+/// Whether a component is there in every heater, so that not seeing it never means that it is missing.
+fn always_there(note: &Note, component: &str) -> bool {
+    note.lexicon.catalogue.row(component, "presence").is_none()
+}
+
+/// Whether a component is a thing to measure.
 fn measured(note: &Note, component: &str) -> bool {
-    matches!(component, "water-system" | "hot-water") && note.lexicon.catalogue.row(component, "presence").is_none()
+    matches!(component, "water-system" | "hot-water") && always_there(note, component)
 }
 
 /// Whether the words up to a part leave open whether it is there: "couldn't see whether there's a", "don't know about a".
@@ -188,8 +228,7 @@ fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Range<us
     // "The trap I couldn't see" says that there is none, unless it is told why.
     let seeing = note.tokens[cue.span.clone()].iter().any(|t| SEEING.contains(&t.text.as_str()));
     let component = heater_is_casing(note.lexicon.parts[index].component.list().first()?.clone());
-    let always_there = note.lexicon.catalogue.row(&component, "presence").is_none();
-    let told = reasoned || !seeing || always_there || note.text(cue.span.end - 1) == "tell";
+    let told = reasoned || !seeing || always_there(note, &component) || note.text(cue.span.end - 1) == "tell";
     (leads && close && set_off && whole && told).then(|| (component, before.span.clone()))
 }
 
@@ -197,9 +236,21 @@ fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Range<us
 fn object(note: &Note, cue: &Mention) -> Range<usize> {
     let sentence = note.sentence(cue.span.start);
     let open = note.tokens[cue.span.end - 1].stop == Stop::None;
-    let stop = (cue.span.end..sentence.end).find(|at| note.tokens[*at].stop > Stop::None).map_or(sentence.end, |at| at + 1);
+    let stop =
+        (cue.span.end..sentence.end).find(|at| note.tokens[*at].stop > Stop::None).map_or(sentence.end, |at| at + 1);
     cue.span.end..if open { stop } else { cue.span.end }
 }
+
+/// The pipe named last, of those that end somewhere.
+fn pipe_before(note: &Note, at: usize) -> Option<String> {
+    let ends = |c: &&String| *c == "vent" || note.lexicon.catalogue.row(c, "end-place").is_some();
+    let told = note.mentions_in(&(0..at)).iter().rev().filter_map(part_of).filter(|(_, q)| *q != Match::Weak);
+    let pipe = |index: usize| note.lexicon.parts[index].component.list().iter().find(ends).cloned();
+    told.take(PIPE_WITHIN).find_map(|(index, _)| pipe(index))
+}
+
+/// How many parts back the pipe was named whose end is told of.
+const PIPE_WITHIN: usize = 4;
 
 /// The back of the heater, or the end of the pipe that is told of: behind the cue, or set before it.
 fn hidden(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
@@ -208,21 +259,24 @@ fn hidden(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
         let part = note.lexicon.parts[index].component.list().first()?;
         (quality != Match::Weak && !matches!(part.as_str(), "water-heater" | "casing" | "surround")).then_some(())
     };
-    let before = note.clause(cue.span.start.saturating_sub(1)).start.max(note.sentence(cue.span.start).start)..cue.span.start;
+    let sentence = note.sentence(cue.span.start).start;
+    let from = if note.text(cue.span.end) == "it" { 0 } else { note.clause(cue.span.start.saturating_sub(1)).start };
+    let before = from.max(sentence)..cue.span.start;
     // The cue may hold the word itself: "couldn't get behind it".
     let within = cue.span.start..object(note, cue).end;
     [within, before].into_iter().find_map(|range| {
         let cues = note.side_in(&range);
         let place = cues.iter().find(|m| m.is(note.lexicon, Role::OutOfView) || m.is(note.lexicon, Role::FarEnd))?;
-        if note.mentions_in(&range).iter().any(|m| own(m).is_some()) {
+        let apart = |m: &Mention| m.span.end <= place.span.start || m.span.start >= place.span.end;
+        let beside =
+            matches!(note.text(place.span.end), "wall" | "corner" | "room" | "porch" | "yard" | "door" | "hall");
+        if beside || note.mentions_in(&range).iter().any(|m| apart(m) && own(m).is_some()) {
             return None;
         }
         if place.is(note.lexicon, Role::OutOfView) {
             return Some(("casing".to_owned(), place.span.clone()));
         }
-        let ends = |c: &str| c == "vent" || note.lexicon.catalogue.row(c, "end-place").is_some();
-        let pipe = reach::find(note, &place.span, &ends)?;
-        pipe.parts.first().map(|(component, _)| (component.clone(), place.span.clone()))
+        pipe_before(note, place.span.start).map(|component| (component, place.span.clone()))
     })
 }
 
@@ -264,7 +318,9 @@ fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, 
     let mut last = cue.span.end;
     let after = if found.is_empty() { cue.span.end..sentence.end } else { 0..0 };
     let own = object(note, cue);
-    let vague = |at: usize| SMALL.contains(&note.text(at)) || note.is_preposition(at) || matches!(note.text(at), "it" | "them" | "a");
+    let vague = |at: usize| {
+        SMALL.contains(&note.text(at)) || note.is_preposition(at) || matches!(note.text(at), "it" | "them" | "a")
+    };
     // Something else than a part was not seen: what follows behind a stop is why.
     let spoken = own.clone().any(|at| !vague(at));
     for mention in note.mentions_in(&after) {
@@ -287,7 +343,7 @@ fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, 
                 || (note.tokens[last - 1].stop == Stop::Comma
                     && mention.span.start <= last + 3
                     && bare()
-                    && !matches!(note.text(mention.span.end), "'s" | "is" | "are" | "was" | "were" | "has" | "had"))
+                    && note.clause(mention.span.start).len() <= mention.span.len() + 3)
         };
         if !near {
             break;

@@ -68,7 +68,11 @@ fn is_side(lexicon: &Lexicon, term: TermRef) -> bool {
         TermRef::Reading(..) => true,
         TermRef::Cue(index) => {
             let role = lexicon.cues[index].role;
-            role.frames_talk() || matches!(role, Role::Reason | Role::OutOfView | Role::FarEnd | Role::Brand | Role::BrandBefore)
+            role.frames_talk()
+                || matches!(
+                    role,
+                    Role::Reason | Role::GivenUp | Role::OutOfView | Role::FarEnd | Role::Brand | Role::BrandBefore
+                )
         }
         _ => false,
     }

@@ -1,6 +1,7 @@
 //! Words to facts: numbers and units, terms, scope, corrections, linking.
 mod abroad;
 mod account;
+mod amend;
 mod carry;
 mod claim;
 pub mod confidence;

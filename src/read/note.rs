@@ -363,6 +363,8 @@ fn group_start(tokens: &[Token], part: usize, floor: usize) -> usize {
                     | "found"
                     | "couldn't"
                     | "didn't"
+                    | "did"
+                    | "could"
                     | "see"
                     | "find"
                     | "i"

@@ -1,4 +1,5 @@
 //! Taking back and correcting what was said, and settling what is said twice.
+use super::amend::CORRECTION;
 use super::claim::Claim;
 use super::note::Note;
 use super::order::Order;
@@ -75,7 +76,7 @@ pub fn correct(note: &Note, orders: &[Order], claims: &mut Vec<Claim>) {
             let between = old.at.end..new.at.start.max(old.at.end);
             let ordered = orders_in(orders, &(old.at.start..new.at.start))
                 .any(|o| o.kind == "correction" && o.at.end <= new.at.end);
-            if ordered || (apart <= 2 && turns(note, between)) {
+            if ordered || new.rule == CORRECTION || (apart <= 2 && turns(note, between)) {
                 gone[earlier] = true;
             }
         }

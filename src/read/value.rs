@@ -1,4 +1,5 @@
 //! Numbers to claims: which reading of the catalogue a spoken quantity is.
+use super::amend;
 use super::claim::{Claim, Signs};
 use super::mention::Mention;
 use super::name::joined;
@@ -22,8 +23,11 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> 
         if quantity.distractor.is_some() || spent(&quantity.span) || !note.observed(&quantity.span) {
             continue;
         }
+        if amend::only_repeats(note, quantity, &claims) {
+            continue;
+        }
         let claim =
-            year(note, quantity).or_else(|| best(note, quantity)).or_else(|| corrected(note, quantity, &claims));
+            year(note, quantity).or_else(|| best(note, quantity)).or_else(|| amend::corrected(note, quantity, &claims));
         claims.extend(claim);
     }
     claims
@@ -209,7 +213,8 @@ fn year(note: &Note, quantity: &Quantity) -> Option<Claim> {
         || words(sentence.start..quantity.span.start).rev().take(8).any(|w| MADE.contains(&w));
     let alone = words(clause.clone()).count() <= quantity.span.len() + 1;
     let at = quantity.span.start;
-    let corrects = corrections_in(note, &(at.saturating_sub(12)..at)).any(|c| c.span.end <= at && c.span.end + 4 >= at);
+    let corrects =
+        amend::corrections_in(note, &(at.saturating_sub(12)..at)).any(|c| c.span.end <= at && c.span.end + 4 >= at);
     // "It's a two thousand and three."
     let before = |back: usize| at.checked_sub(back).map_or("", |at| note.text(at));
     let called = matches!(before(1), "a" | "an") && matches!(before(2), "'s" | "is" | "was");
@@ -230,49 +235,8 @@ fn ends_a_heading(note: &Note, quantity: &Quantity, clause: &Range<usize>) -> bo
     capacity && (1950..=2100).contains(&quantity.year.unwrap_or_default()) && quantity.value >= 1950.0
 }
 
-/// "No wait, make that seventy two": a bare number after words that take the one before back stands in its place.
-fn corrected(note: &Note, quantity: &Quantity, before: &[Claim]) -> Option<Claim> {
-    let last = before.iter().rev().find(|c| c.at.end <= quantity.span.start)?;
-    let near = note.sentence_of(last.at.start) + 2 > note.sentence_of(quantity.span.start)
-        && quantity.span.start - last.at.end <= 12;
-    let between = last.at.end..quantity.span.start;
-    let turned = super::revise::turns(note, between.clone())
-        || corrections_in(note, &between).any(|c| c.span.end <= between.end);
-    let told = note.mentions_in(&between).iter().any(|m| {
-        super::note::part_of(m).is_some_and(|(_, q)| q == Match::Exact) && !m.is(note.lexicon, Role::Correction)
-    });
-    let plate = note
-        .mentions_in(&between)
-        .iter()
-        .any(|m| super::note::part_of(m).is_some_and(|(i, _)| note.lexicon.parts[i].id == "data-plate"));
-    // "Wasps, three, no, four" corrects the number in between.
-    let other = note.quantities_in(&between).iter().any(|q| q.span.start >= between.start && q.span.end <= between.end);
-    if !near || !turned || other || (told && !plate) {
-        return None;
-    }
-    let key = format!("{}.{}", last.component, last.attribute);
-    let mut claim = match quantity.year {
-        Some(year) if last.attribute == "made-year" => {
-            let mut claim = make(note, quantity, &key, "correction")?;
-            claim.value = Value::Number(f64::from(year));
-            claim
-        }
-        _ => make(note, quantity, &key, "correction")?,
-    };
-    if claim.unit.is_none() {
-        claim.unit = last.unit.clone();
-    }
-    claim.signs.reach = 0.5;
-    Some(claim)
-}
-
-/// The spoken corrections that begin in a range.
-fn corrections_in<'a>(note: &'a Note, range: &Range<usize>) -> impl Iterator<Item = &'a Mention> {
-    note.mentions_in(range).iter().filter(|m| m.is(note.lexicon, Role::Correction))
-}
-
 /// The claim of a quantity on `component.attribute`, in the catalogue's unit.
-fn make(note: &Note, quantity: &Quantity, key: &str, rule: &str) -> Option<Claim> {
+pub fn make(note: &Note, quantity: &Quantity, key: &str, rule: &str) -> Option<Claim> {
     let (component, attribute) = key.split_once('.')?;
     let row = note.lexicon.catalogue.row(component, attribute)?;
     let to = row.unit.as_deref();
@@ -313,7 +277,7 @@ fn nearest_to_breaking(key: &str, [low, high]: [f64; 2]) -> f64 {
     if low_is_bad { low } else { high }
 }
 
-fn round(value: f64) -> f64 {
+pub fn round(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
 }
 
