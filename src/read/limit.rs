@@ -374,10 +374,7 @@ fn components(note: &Note, index: usize) -> (Vec<String>, bool) {
 
 /// The one component that words which state something are about: by what they state, or by a part named in them.
 fn stated(note: &Note, mention: &Mention) -> Option<String> {
-    let inside =
-        || note.inner.iter().find(|(span, _)| mention.span.start <= span.start && span.end <= mention.span.end);
-    let inner = || inside().and_then(|(_, index)| components(note, *index).0.into_iter().next());
-    reach::stands_for(note, mention).map(str::to_owned).or_else(inner)
+    reach::stands_for(note, mention).map(str::to_owned).or_else(|| reach::named_within(note, mention))
 }
 
 /// Whether a mention names what surrounds the heater: a wall, a floor, a ceiling.

@@ -17,19 +17,17 @@ pub struct PhotoMark {
 pub fn marks(note: &Note) -> Vec<PhotoMark> {
     let mut marks = Vec::new();
     for cue in &note.mentions {
-        let after = cue.is(note.lexicon, Role::Photo);
         let before = cue.is(note.lexicon, Role::PhotoBefore);
+        let after = cue.is(note.lexicon, Role::Photo) || (before && note.text(cue.span.end) == "of");
         if !(after || before) || !note.observed(&cue.span) || note.negated(&cue.span) {
             continue;
         }
         let sentence = note.sentence(cue.span.start);
         let ahead = cue.span.end..sentence.end.min(cue.span.end + 8);
-        let following = named(note, ahead.clone()).or_else(|| shown(note, ahead.start..ahead.end.min(ahead.start + 4)));
-        let Some(((component, part), forward)) = following
-            .map(|p| (p, true))
-            .filter(|_| after)
-            .or_else(|| before.then(|| nearest_before(note, cue)).flatten().map(|p| (p, false)))
-        else {
+        let pronoun = points_back(note, cue);
+        let following = item(note, ahead).map(|p| (p, true)).filter(|_| after && !pronoun);
+        let behind = || (before || pronoun).then(|| nearest_before(note, cue)).flatten();
+        let Some(((component, part), forward)) = following.or_else(|| behind().map(|p| (p, false))) else {
             continue;
         };
         let at = if forward { cue.span.start..part.end } else { cue.span.clone() };
@@ -38,6 +36,9 @@ pub fn marks(note: &Note) -> Vec<PhotoMark> {
         marks.push(PhotoMark { of: component.clone(), at });
         if forward {
             follow_list(note, cue, part, &mut marks);
+        } else if pronoun {
+            // "I photographed that, and the breaker."
+            follow_list(note, cue, cue.span.clone(), &mut marks);
         }
     }
     marks
@@ -50,8 +51,13 @@ fn follow_list(note: &Note, cue: &Mention, first: Range<usize>, marks: &mut Vec<
         end = note.sentence(end).end;
     }
     let mut last = first;
-    while let Some((more, span)) = named(note, last.end..end.min(last.end + 8)) {
+    while let Some((more, span)) = item(note, last.end..end.min(last.end + 8)) {
         let between = last.end..span.start;
+        if between.len() <= 2 && note.text(last.end) == "of" {
+            // "The seam of the tank" is one thing.
+            last = span;
+            continue;
+        }
         let listed = note.only_list_words(between.clone())
             || (note.tokens[last.end - 1].stop == Stop::Comma && span.start <= last.end + 1)
             || another(note, between);
@@ -64,6 +70,31 @@ fn follow_list(note: &Note, cue: &Mention, first: Range<usize>, marks: &mut Vec<
         }
         last = span;
     }
+}
+
+/// What is photographed first in a range: a part, or a sign of harm that is told of no part behind it.
+fn item(note: &Note, range: Range<usize>) -> Option<(String, Range<usize>)> {
+    let part = named(note, range.clone());
+    let sign = shown(note, range.start..range.end.min(range.start + 4));
+    match (part, sign) {
+        (Some(part), Some(sign)) => {
+            let apart = |at: usize| matches!(note.text(at), "and" | "of") || note.tokens[at - 1].stop > Stop::None;
+            let own = sign.1.end <= part.1.start && (sign.1.end..part.1.start + 1).any(apart);
+            Some(if own { sign } else { part })
+        }
+        (part, sign) => part.or(sign),
+    }
+}
+
+/// "Photo of that": of what was told of before.
+fn points_back(note: &Note, cue: &Mention) -> bool {
+    let pronoun = |at: usize| matches!(note.text(at), "it" | "that" | "this" | "those" | "them" | "these");
+    let ends = |at: usize| {
+        at >= note.tokens.len()
+            || note.tokens[at].stop > Stop::None
+            || matches!(note.text(at + 1), "and" | "as" | "too" | "also")
+    };
+    (cue.span.end - 1..cue.span.end + 1).any(|at| pronoun(at) && ends(at))
 }
 
 /// Whether a sentence only adds to a list of photographs: "And one of that screw", "another of the plate".
@@ -171,5 +202,5 @@ fn nearest_before(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> 
     note.mentions_in(&(from..cue.span.start))
         .iter()
         .rev()
-        .find_map(|m| component_of(note, m).map(|c| (c, m.span.clone())))
+        .find_map(|m| component_of(note, m).or_else(|| reach::named_within(note, m)).map(|c| (c, m.span.clone())))
 }

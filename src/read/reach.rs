@@ -102,6 +102,14 @@ pub fn stands_for<'a>(note: &'a Note, mention: &Mention) -> Option<&'a str> {
     })
 }
 
+/// The first component named by a part that lies within longer words: the pan of "water in the pan".
+pub fn named_within(note: &Note, mention: &Mention) -> Option<String> {
+    let from = note.inner.partition_point(|(span, _)| span.start < mention.span.start);
+    let inside = note.inner[from..].iter().take_while(|(span, _)| span.start < mention.span.end);
+    let (_, index) = inside.into_iter().find(|(span, _)| span.end <= mention.span.end)?;
+    note.lexicon.parts[*index].component.list().first().cloned()
+}
+
 /// A short form counts only while what it is short for is talked about.
 pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
     let part = &note.lexicon.parts[index];
