@@ -82,8 +82,10 @@ fn whereabouts(note: &Note, at: &Range<usize>, place: &Mention, part: &Part) -> 
         && part.component.list().first().is_some_and(|c| c == "casing");
     let named = |m: &&Mention| part_of(m).is_some_and(|(_, quality)| quality != Match::Weak);
     let subject = || note.mentions_in(&(note.sentence(at.start).start..at.start)).iter().rev().find(named);
+    // "There's an expansion tank, and water's coming out around its seam."
+    let its = place.span.start > 0 && note.text(place.span.start - 1) == "its";
     body && subject().is_some_and(|m| {
-        let near = note.clause_of(m.span.start) == note.clause_of(at.start) || m.span.end + 2 >= at.start;
+        let near = its || note.clause_of(m.span.start) == note.clause_of(at.start) || m.span.end + 2 >= at.start;
         near && !note.oblique(&m.span)
     })
 }
@@ -156,7 +158,7 @@ fn distance(note: &Note, at: &Range<usize>, part: &Mention) -> f64 {
     let between = if after { at.end..part.span.start } else { part.span.end..at.start.max(part.span.end) };
     let words = between.len() as f64;
     if sentences > 0 {
-        let pronoun = leads_with_pronoun(note, at.start);
+        let pronoun = leads_with_pronoun(note, at.start) || followed_by_pronoun(note, at);
         let oblique = if note.oblique(&part.span) { 0.6 } else { 0.0 };
         let begun = note.sentence(at.start).start;
         let shifts = other_subjects(note, part.span.end..begun, part) as f64;
@@ -211,6 +213,14 @@ fn names_another(note: &Note, range: Range<usize>, part: &Mention) -> bool {
 fn leads_with_pronoun(note: &Note, at: usize) -> bool {
     let sentence = note.sentence(at);
     note.tokens[sentence.start..at].iter().any(|t| PRONOUNS.contains(&t.text.as_str()))
+}
+
+/// "Light rust on it": what is said is of something told of before, not of the heater as a whole.
+pub fn followed_by_pronoun(note: &Note, at: &Range<usize>) -> bool {
+    let end = note.sentence(at.start).end.min(at.end + 3);
+    (at.end..end.saturating_sub(1)).any(|at| {
+        note.is_preposition(at) && note.tokens[at].stop == Stop::None && matches!(note.text(at + 1), "it" | "that" | "them")
+    })
 }
 
 /// Adds the parts of one list: "no rust at the inlet or the outlet", "inlet and outlet are clean", "both are dry".

@@ -146,7 +146,8 @@ fn owners(note: &Note, mention: &Mention, saying: &Saying, attribute: &str, valu
             && (saying.need.is_empty() || saying.need.iter().any(|n| n == component))
     };
     let found = reach::find(note, &mention.span, &fits);
-    let limit = if saying.default.is_some() { default_cost(note, mention) } else { NEED_WITHIN };
+    let general = saying.default.is_some() && !reach::followed_by_pronoun(note, &mention.span);
+    let limit = if general { default_cost(note, mention) } else { NEED_WITHIN };
     match found {
         Some(reach) if reach.cost < limit => {
             Some((reach.cost, reach.parts.into_iter().map(|(c, span)| (c, Some(span))).collect(), reach.matched))

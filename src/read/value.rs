@@ -329,7 +329,8 @@ fn tank_is_the_topic(note: &Note, at: &Range<usize>) -> bool {
     named.is_some_and(|list| list.iter().any(|c| note.lexicon.catalogue.row(c, "precharge").is_some()))
 }
 
-/// The fixture nearest to a reading in its sentence, or in a short one right after.
+/// The fixture that a reading was taken at: in its own clause before another, behind it before before it, and a tap before
+/// a room: "regulator by the meter, sixty two at the spigot in the garage".
 fn fixture(note: &Note, at: &Range<usize>) -> Option<(Range<usize>, String)> {
     let sentence = note.sentence(at.start);
     let mention = note
@@ -337,7 +338,11 @@ fn fixture(note: &Note, at: &Range<usize>) -> Option<(Range<usize>, String)> {
         .iter()
         .filter(|m| m.is(note.lexicon, Role::Fixture) || m.is(note.lexicon, Role::Place))
         .filter(|m| follows_at(note, m.span.start) || stands_beside(note, &m.span, at))
-        .min_by_key(|m| gap(&m.span, at))?;
+        .min_by_key(|m| {
+            let apart = note.clause_of(m.span.start).abs_diff(note.clause_of(at.start));
+            let before = m.span.end <= at.start;
+            (apart > 0 && before, !m.is(note.lexicon, Role::Fixture), gap(&m.span, at))
+        })?;
     Some((mention.span.clone(), joined(note, &mention.span)))
 }
 
