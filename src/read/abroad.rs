@@ -10,6 +10,10 @@ use std::ops::Range;
 /// Talk states something in fewer than one of so many sentences.
 const SPARSE: usize = 2;
 
+/// Where so many sentences state something, hardly a class or a call is heard, unless two of three state nothing.
+const FULL: usize = 5;
+const SPARSER: usize = 3;
+
 /// A call in the midst of a note has no more sentences.
 const LONG_ASIDE: usize = 10;
 
@@ -87,7 +91,7 @@ pub fn drop_talk(note: &Note, claims: &mut Vec<Claim>) {
         for side in [0..at + 1, at..stating.len()] {
             let states = stating[side.clone()].iter().filter(|states| **states).count();
             let talk = side.clone().filter(|at| stating[*at] || !is_questioned(note, *at)).count();
-            if states * SPARSE < talk {
+            if states * if states < FULL { SPARSE } else { SPARSER } < talk {
                 told[side].fill(true);
             }
         }
