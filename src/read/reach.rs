@@ -219,7 +219,9 @@ fn leads_with_pronoun(note: &Note, at: usize) -> bool {
 pub fn followed_by_pronoun(note: &Note, at: &Range<usize>) -> bool {
     let end = note.sentence(at.start).end.min(at.end + 3);
     (at.end..end.saturating_sub(1)).any(|at| {
-        note.is_preposition(at) && note.tokens[at].stop == Stop::None && matches!(note.text(at + 1), "it" | "that" | "them")
+        note.is_preposition(at)
+            && note.tokens[at].stop == Stop::None
+            && matches!(note.text(at + 1), "it" | "that" | "them")
     })
 }
 

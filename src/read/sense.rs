@@ -67,6 +67,50 @@ pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
         note.mentions.sort_by_key(|m| m.span.start);
     }
     choose_parts(note);
+    choose_meanings(note);
+}
+
+/// Words that name a part and also state something of another: "drip leg" is a trap in the gas line, and a drain in the
+/// relief pipe where its sentence tells of that one.
+fn choose_meanings(note: &mut Note) {
+    for at in 0..note.mentions.len() {
+        let mention = &note.mentions[at];
+        if mention.terms.len() < 2 || super::note::part_of(mention).is_none() {
+            continue;
+        }
+        let needs = |term: &TermRef| match term {
+            TermRef::Saying(index) => Some(&note.lexicon.sayings[*index].need).filter(|need| !need.is_empty()),
+            _ => None,
+        };
+        if !mention.terms.iter().any(|(term, quality)| *quality == Match::Exact && needs(term).is_some()) {
+            continue;
+        }
+        let (subject, named) = (subject_before(note, &mention.span), named_around(note, mention));
+        let of =
+            |parts: &[String]| mention.terms.iter().filter_map(|(t, _)| needs(t)).flatten().any(|n| parts.contains(n));
+        let part = |term: &TermRef| matches!(term, TermRef::Part(_));
+        let kept: Vec<_> = match (of(&subject), of(&named)) {
+            (true, _) => mention.terms.iter().copied().filter(|(term, _)| !part(term)).collect(),
+            (false, false) => mention.terms.iter().copied().filter(|(term, _)| needs(term).is_none()).collect(),
+            (false, true) => continue,
+        };
+        note.mentions[at].terms = kept;
+    }
+}
+
+/// The components of all other parts that a mention's sentence names.
+fn named_around(note: &Note, mention: &Mention) -> Vec<String> {
+    let others = note.mentions_in(&note.sentence(mention.span.start)).iter().filter(|m| m.span != mention.span);
+    let parts = others.filter_map(super::note::part_of);
+    parts.flat_map(|(index, _)| note.lexicon.parts[index].component.list().iter().cloned()).collect()
+}
+
+/// The components of the part named last before these words in their sentence, if any.
+fn subject_before(note: &Note, span: &std::ops::Range<usize>) -> Vec<String> {
+    let before = note.mentions_in(&(note.sentence(span.start).start..span.start));
+    let strong = |m: &Mention| super::note::part_of(m).filter(|(_, quality)| *quality != Match::Weak);
+    let subject = before.iter().rev().filter(|m| !note.oblique(&m.span)).find_map(strong);
+    subject.map_or(Vec::new(), |(index, _)| note.lexicon.parts[index].component.list().to_vec())
 }
 
 /// A mention is barren if all it could be are sayings whose part is nowhere near.
