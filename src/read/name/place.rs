@@ -21,13 +21,45 @@ pub fn claims(note: &Note) -> Vec<Claim> {
         }
         let start = with_words_before(note, at);
         let span = start..mention.span.end;
-        let Some(weight) = place_weight(note, &span) else { continue };
+        let Some(mut weight) = place_weight(note, &span) else { continue };
+        if heater_stands(note, &span) {
+            weight = SAID_OF_IT;
+        } else if is_late(note, &span) {
+            weight -= LATER;
+        }
         let mut claim = Claim::new("water-heater", "place", Value::Text(joined(note, &span)), span.clone(), "room");
         claim.signs.reach = 2.0 - weight;
         claim.signs.word = note.surety(&span);
         claims.push(claim);
     }
     claims
+}
+
+/// "The heater's in the mud room" says it plainer than a heading does.
+const SAID_OF_IT: f64 = 1.8;
+/// A room first named in the midst of the findings is hardly the heater's.
+const LATER: f64 = 0.5;
+/// The heater's room is told within so many sentences.
+const SOON: usize = 5;
+
+/// Whether the words before a room say of the heater that it stands there.
+fn heater_stands(note: &Note, span: &Range<usize>) -> bool {
+    let clause = note.clause(span.start);
+    let before = span.start.saturating_sub(6).max(clause.start)..span.start;
+    let heater = note.mentions_in(&before).iter().any(|m| {
+        let part = crate::read::note::part_of(m).map(|(index, _)| note.lexicon.parts[index].component.list());
+        part.is_some_and(|list| list.iter().any(|c| c == "water-heater"))
+    });
+    let stands =
+        |at: usize| matches!(note.text(at), "'s" | "is" | "stands" | "sits" | "lives" | "stay" | "stays" | "sitting");
+    let within = |at: usize| matches!(note.text(at), "in" | "inside" | "on" | "at" | "under");
+    heater && before.clone().any(stands) && before.clone().any(within)
+}
+
+/// Whether much was told of this heater before the room was named.
+fn is_late(note: &Note, span: &Range<usize>) -> bool {
+    let begun = note.cues(Role::NextItem).filter(|m| m.span.start <= span.start).map(|m| m.span.start).max();
+    note.sentence_of(span.start) > note.sentence_of(begun.unwrap_or(0)) + SOON
 }
 
 /// Takes in "second floor", "attached" and the like before the room.
@@ -217,7 +249,8 @@ fn place_weight(note: &Note, span: &Range<usize>) -> Option<f64> {
         return Some(if narrowed(note, span) { 1.55 } else { 1.6 });
     }
     if clause.len() == span.len() {
-        return Some(1.7);
+        // "Guest bath, under the sink" is in the guest bath.
+        return Some(if matches!(note.text(span.start), "under" | "above" | "beneath") { 1.5 } else { 1.7 });
     }
     if span.start == clause.start || span.end == clause.end {
         return Some(1.0);
