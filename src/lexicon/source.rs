@@ -43,6 +43,7 @@ pub fn shipped() -> Vec<Source> {
         "water-heater/surround.toml",
         "water-heater/region.toml",
         "water-heater/usage.toml",
+        "water-heater/everyday.toml",
         "common.toml",
     ]
 }
