@@ -104,17 +104,39 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     reading
 }
 
+/// A note of so many tokens is worth a second thread.
+const LONG: usize = 2000;
+
+/// Does two things, side by side where there is much to do.
+fn both<A, B: Send>(much: bool, one: impl FnOnce() -> A, other: impl FnOnce() -> B + Send) -> (A, B) {
+    if !much {
+        return (one(), other());
+    }
+    std::thread::scope(|scope| {
+        let other = scope.spawn(other);
+        let one = one();
+        // A panic of the one is a panic of both.
+        (one, other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+    })
+}
+
 /// All claims before corrections.
-fn drawn(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> {
-    let mut claims = state::claims(note, spent);
-    let degrees = state::bare_degrees(note, spent, &claims);
-    claims.extend(degrees);
-    let mut numbers = value::claims(note, spent);
-    value::places(note, &mut numbers);
+fn drawn(note: &Note, spent: &(dyn Fn(&Range<usize>) -> bool + Sync)) -> Vec<Claim> {
+    let stated = || {
+        let mut claims = state::claims(note, spent);
+        let degrees = state::bare_degrees(note, spent, &claims);
+        claims.extend(degrees);
+        claims
+    };
+    let counted = || {
+        let mut numbers = value::claims(note, spent);
+        value::places(note, &mut numbers);
+        (numbers, name::claims(note))
+    };
+    let (mut claims, (numbers, mut names)) = both(note.tokens.len() > LONG, stated, counted);
     claims.extend(numbers);
     let there = presence::claims(note, spent, &claims);
     claims.extend(there);
-    let mut names = name::claims(note);
     let within = |name: &Claim, c: &Claim| name.is("water-heater", "brand") && name.at.contains(&c.at.start);
     // Words that state something as a whole are no maker ("lectric"); a firm's name states nothing else, whatever is in
     // it ("Copper Basin Heat").

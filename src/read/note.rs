@@ -53,8 +53,9 @@ impl<'a> Note<'a> {
         restore::stops(&mut tokens, lexicon, transcript.timed);
         let view = view::build(&tokens, lexicon);
         let ends = segment::ends(&tokens, transcript.timed);
-        let Mentions { main, side, under } = mention::find(&view, lexicon, &ends);
-        let quantities = number::quantities(&tokens);
+        let terms = || mention::find(&view, lexicon, &ends);
+        let (Mentions { main, side, under }, quantities) =
+            super::both(tokens.len() > super::LONG, terms, || number::quantities(&tokens));
         let numbers: Vec<Range<usize>> =
             quantities.iter().filter(|q| q.distractor.is_none()).map(|q| q.span.clone()).collect();
         let breaks = thought_breaks(&tokens, &ends, &main, &numbers);

@@ -304,6 +304,11 @@ fn claim(
 /// "Moderate on the outlet, light on the inlet": a degree alone goes on with what was said of the part before.
 pub fn bare_degrees(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, claims: &[Claim]) -> Vec<Claim> {
     let mut made = Vec::new();
+    let mut corroded: Vec<usize> = claims.iter().filter(|c| c.attribute == "corrosion").map(|c| c.at.start).collect();
+    corroded.sort_unstable();
+    let said_in = |range: Range<usize>| {
+        corroded.get(corroded.partition_point(|at| *at < range.start)).is_some_and(|at| *at < range.end)
+    };
     for mention in &note.mentions {
         let Some(degree) = degree_of(note, mention) else { continue };
         if spent(&mention.span) || !note.observed(&mention.span) || note.negated(&mention.span) {
@@ -311,11 +316,9 @@ pub fn bare_degrees(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, claims: 
         }
         let clause = note.clause(mention.span.start);
         let sentence = note.sentence(mention.span.start);
-        let corroded = |c: &&Claim| c.attribute == "corrosion" && sentence.contains(&c.at.start);
-        let elsewhere = claims.iter().filter(corroded).any(|c| c.at.start < clause.start)
+        let elsewhere = said_in(sentence.start..clause.start)
             || (sentence.len() <= TERSE && rust_is_the_topic(note, sentence.start));
-        let own = claims.iter().filter(corroded).any(|c| clause.contains(&c.at.start));
-        if !elsewhere || own {
+        if !elsewhere || said_in(clause) {
             continue;
         }
         let fits = |c: &str| note.lexicon.supports(c, "corrosion", Some(degree));

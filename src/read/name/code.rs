@@ -4,21 +4,17 @@ use crate::read::claim::Claim;
 use crate::read::note::Note;
 use crate::read::number;
 use crate::record::Value;
-use std::cell::LazyCell;
 use std::ops::Range;
 
 /// All of a note.
 pub fn claims(note: &Note) -> Vec<Claim> {
-    let spelled = LazyCell::new(|| number::spelled(&note.tokens));
     let mut claims: Vec<Claim> = Vec::new();
     for (role, attribute) in [(Role::Model, "model"), (Role::Serial, "serial")] {
         for cue in note.cues(role) {
             let from = cue.span.end;
             let until = from + 6;
-            let written = spelled
-                .iter()
-                .find(|s| s.span.start >= from && s.span.start < until)
-                .map(|s| (s.span.clone(), s.text.clone()));
+            let written =
+                spelled(note, cue.span.start).into_iter().find(|(span, _)| (from..until).contains(&span.start));
             let Some((span, text)) = written.or_else(|| written_code(note, from, until)) else { continue };
             if !note.observed(&span) {
                 continue;
@@ -32,6 +28,15 @@ pub fn claims(note: &Note) -> Vec<Claim> {
         }
     }
     claims
+}
+
+/// No code is longer than this, with the words that lead to it.
+const LONGEST: usize = 48;
+
+/// The spelled runs right behind a token: a long note is not looked through for each.
+fn spelled(note: &Note, from: usize) -> Vec<(Range<usize>, String)> {
+    let near = &note.tokens[from..note.tokens.len().min(from + LONGEST)];
+    number::spelled(near).into_iter().map(|s| (s.span.start + from..s.span.end + from, s.text)).collect()
 }
 
 /// A word with figures in it, as recognisers write spelled codes.
