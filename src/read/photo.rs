@@ -199,8 +199,12 @@ pub fn component_of(note: &Note, mention: &Mention) -> Option<String> {
 fn nearest_before(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
     let sentence = note.sentence_of(cue.span.start);
     let from = note.segments.sentences[sentence.saturating_sub(1)].start;
-    note.mentions_in(&(from..cue.span.start))
-        .iter()
-        .rev()
-        .find_map(|m| component_of(note, m).or_else(|| reach::named_within(note, m)).map(|c| (c, m.span.clone())))
+    let before = note.mentions_in(&(from..cue.span.start));
+    let of = |m: &Mention| {
+        let component = component_of(note, m).or_else(|| reach::named_within(note, m))?;
+        Some((component, m.span.clone()))
+    };
+    // "It hangs between the joists": what only tells where is shown if nothing else is.
+    let subjects = before.iter().rev().filter(|m| !note.oblique(&m.span));
+    subjects.filter_map(of).next().or_else(|| before.iter().rev().find_map(of))
 }

@@ -279,7 +279,7 @@ fn share_list(
 }
 
 /// Whether words are said of two parts: "both are dry", "no leaks at either one".
-fn shares(note: &Note, at: &Range<usize>) -> bool {
+pub fn shares(note: &Note, at: &Range<usize>) -> bool {
     let sentence = note.sentence(at.start);
     let until = (at.end + BOTH_WITHIN).min(sentence.end).max(at.end);
     let from = note.clause(at.start).start;

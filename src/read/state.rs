@@ -146,7 +146,9 @@ fn owners(note: &Note, mention: &Mention, saying: &Saying, attribute: &str, valu
             && (saying.need.is_empty() || saying.need.iter().any(|n| n == component))
     };
     let found = reach::find(note, &mention.span, &fits);
-    let general = saying.default.is_some() && !reach::followed_by_pronoun(note, &mention.span);
+    // "On either", "on it": of something told of before.
+    let back = reach::followed_by_pronoun(note, &mention.span) || reach::shares(note, &mention.span);
+    let general = saying.default.is_some() && !back;
     let limit = if general { default_cost(note, mention) } else { NEED_WITHIN };
     match found {
         Some(reach) if reach.cost < limit => {
@@ -238,13 +240,24 @@ const DEGREE_WITHIN: usize = 10;
 
 /// The clause and, if the next one is a bare degree ("rusted at the base, heavy", "I'd put that at heavy"), that too.
 fn widened(note: &Note, clause: &Range<usize>) -> Range<usize> {
-    let next = note.clause(clause.end);
-    let opinion = matches!(note.text(next.start), "i" | "i'd" | "i'll" | "we" | "call" | "so" | "that's" | "say");
-    let bare = !next.is_empty()
-        && next.len() <= if opinion { 9 } else { 5 }
-        && note.sentence_of(next.start) == note.sentence_of(clause.start)
-        && !note.mentions_in(&next).iter().any(|m| super::note::part_of(m).is_some());
-    if bare { clause.start..next.end } else { clause.clone() }
+    let mut end = clause.end;
+    // "Rust, yes, heavy": an answer may stand between.
+    for _ in 0..2 {
+        let next = note.clause(end);
+        let opinion = matches!(note.text(next.start), "i" | "i'd" | "i'll" | "we" | "call" | "so" | "that's" | "say");
+        let bare = !next.is_empty()
+            && next.len() <= if opinion { 9 } else { 5 }
+            && note.sentence_of(next.start) == note.sentence_of(clause.start)
+            && !note.mentions_in(&next).iter().any(|m| super::note::part_of(m).is_some());
+        if !bare {
+            break;
+        }
+        end = next.end;
+        if !matches!(note.text(next.start), "yes" | "yeah" | "yep" | "sure" | "there" | "and") {
+            break;
+        }
+    }
+    clause.start..end
 }
 
 /// "Outlet, heavy": so short a sentence may be nothing but a part and a degree.
