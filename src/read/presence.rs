@@ -118,12 +118,31 @@ fn added_to<'a>(note: &'a Note, mention: &Mention) -> Option<&'a Mention> {
     before.iter().rev().find(|m| part_of(m).is_some()).filter(|_| alone && also)
 }
 
+/// Words for looking with eyes or hands.
+const SEEKING: [&str; 16] = [
+    "look",
+    "looked",
+    "looking",
+    "search",
+    "searched",
+    "searching",
+    "hunt",
+    "hunted",
+    "hunting",
+    "feel",
+    "felt",
+    "feeling",
+    "checked",
+    "checking",
+    "dug",
+    "scoured",
+];
+
 /// Whether a part is what was looked for.
 fn sought(note: &Note, part: &Range<usize>) -> bool {
     let before = part.start.saturating_sub(3)..part.start;
     before.clone().any(|at| note.text(at) == "for")
-        && (part.start.saturating_sub(8)..part.start)
-            .any(|at| matches!(note.text(at), "looked" | "looking" | "searched"))
+        && (part.start.saturating_sub(8)..part.start).any(|at| SEEKING.contains(&note.text(at)))
 }
 
 /// A negation near a part is its own unless it belongs to what is said of the part: "the valve is not leaking".

@@ -8,6 +8,8 @@ use std::collections::HashSet;
 
 /// No form spans more tokens than this.
 const LONGEST: usize = 24;
+/// How many tokens before its sentence what a short form stands for may be told of.
+const TOLD_WITHIN: usize = 40;
 
 /// Replaces each mention that can mean nothing here by what lies under it, and puts the fitting part first.
 pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
@@ -153,7 +155,23 @@ fn choose_parts(note: &mut Note) {
             TermRef::Part(index) => quality == Match::Weak && reach::weak_holds(note, mention, index),
             _ => false,
         };
-        let Some(best) = mention.terms.iter().position(holds) else { continue };
+        let fitting = (0..mention.terms.len()).filter(|i| holds(&mention.terms[*i]));
+        // "No pan. Relief valve's there. The pipe off it": of two that it may be short for, the one told of last.
+        let Some(best) = fitting.rev().max_by_key(|i| told_of_at(note, mention, mention.terms[*i].0)) else { continue };
         note.mentions[at].terms.swap(0, best);
     }
+}
+
+/// Where something was last named that a short form may stand for.
+fn told_of_at(note: &Note, mention: &Mention, term: TermRef) -> Option<usize> {
+    let TermRef::Part(index) = term else { return None };
+    let near = &note.lexicon.parts[index].near;
+    let before =
+        note.mentions_in(&(note.sentence(mention.span.start).start.saturating_sub(TOLD_WITHIN)..mention.span.start));
+    let names = |m: &&Mention| {
+        super::note::part_of(m).is_some_and(|(other, quality)| {
+            quality != Match::Weak && note.lexicon.parts[other].component.list().iter().any(|c| near.contains(c))
+        })
+    };
+    before.iter().rev().find(names).map(|m| m.span.start)
 }

@@ -37,14 +37,17 @@ pub(super) fn measured(line: &Line, number: Number) -> Measured {
     }
     let between = BETWEEN.iter().find(|words| line.says(end, words)).map_or(0, |w| w.len());
     let Some(found) = after(line, end + between, &number) else { return none(number) };
-    let unit = Some(metric_mil(found.unit, number.value));
+    let unit = Some(metric_mil(line, &found, number.value));
     and_a_half(line, Measured { end: found.end, unit, certainty: found.certainty, number })
 }
 
-/// "Fifteen mil" of a British pipe is millimetres; "six mil" of a sheet is thousandths of an inch.
-fn metric_mil(unit: Unit, value: f64) -> Unit {
+/// "Fifteen mil" of a British pipe and "fifty mil above the grate" are millimetres; "six mil" of a sheet is thousandths
+/// of an inch.
+fn metric_mil(line: &Line, found: &unit_name::Found, value: f64) -> Unit {
+    const WHERE: [&str; 10] = ["above", "over", "off", "from", "short", "clear", "up", "below", "away", "copper"];
     let pipe = [15.0, 22.0, 28.0, 35.0, 42.0, 54.0].contains(&value) || value >= 100.0;
-    if unit == Unit::Mil && pipe { Unit::Millimetre } else { unit }
+    let apart = WHERE.contains(&line.word(found.end));
+    if found.unit == Unit::Mil && (pipe || apart) { Unit::Millimetre } else { found.unit }
 }
 
 fn after(line: &Line, at: usize, number: &Number) -> Option<unit_name::Found> {
