@@ -15,3 +15,5 @@ pub mod recognize;
 pub mod record;
 pub mod report;
 pub mod score;
+#[cfg(feature = "store")]
+pub mod store;

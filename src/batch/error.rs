@@ -37,6 +37,9 @@ pub enum Error {
     Strange { what: String },
     #[error("a worker ended by itself: {what}; please report this, and run the same command again")]
     Worker { what: String },
+    #[cfg(feature = "store")]
+    #[error(transparent)]
+    Store(#[from] crate::store::Error),
     #[error(transparent)]
     Record(#[from] crate::record::Error),
 }

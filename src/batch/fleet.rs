@@ -1,10 +1,11 @@
 //! The workers: each takes jobs until there are none.
-use super::memory::Sound;
+use super::memory::Budget;
 use super::step::Stand;
-use super::{Done, Error, Event, Failure, Job, Ledger, Queue, Step, Sum, Teller};
+use super::{Depot, Done, Error, Event, Failure, Job, Ledger, Queue, Step, Sum, Teller};
 use crate::draft::Cause;
 use crate::recognize::Transcript;
 use crate::record::NoteKind;
+use std::any::Any;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -24,6 +25,8 @@ pub struct Crew {
     pub source: PathBuf,
     /// Folder of the visits.
     pub out: PathBuf,
+    /// Where recordings and visits are, if not in those folders.
+    pub depot: Option<Depot>,
     pub hearing: Arc<dyn Hearing>,
     pub teller: Arc<dyn Teller>,
     pub queue: Arc<dyn Queue>,
@@ -47,7 +50,7 @@ pub struct Outcome {
 /// Lets the workers work until the queue has no more for them.
 pub async fn run(crew: Crew) -> Result<Outcome, Error> {
     let workers = crew.workers.max(1);
-    let shared = Arc::new(Shared { sound: Sound::new(crew.room), outcome: Mutex::default(), crew });
+    let shared = Arc::new(Shared { sound: Budget::of_memory(crew.room), outcome: Mutex::default(), crew });
     let mut at_work = tokio::task::JoinSet::new();
     for worker in 0..workers {
         let shared = shared.clone();
@@ -67,17 +70,18 @@ pub async fn run(crew: Crew) -> Result<Outcome, Error> {
 
 struct Shared {
     crew: Crew,
-    sound: Sound,
+    sound: Budget,
     outcome: Mutex<Outcome>,
 }
 
 impl Shared {
     fn work(&self, worker: usize) -> Result<(), Error> {
-        let Crew { source, out, hearing, ledger, stop, queue, .. } = &self.crew;
+        let Crew { hearing, ledger, stop, queue, .. } = &self.crew;
+        let (source, out) = self.folders(worker);
         let mut stand = Stand {
             worker,
-            source,
-            out,
+            source: &source,
+            out: &out,
             hearing: hearing.as_ref(),
             teller: self,
             ledger,
@@ -93,7 +97,7 @@ impl Shared {
                 return Err(Error::NoModel { source });
             }
             self.tell(&begin(worker, &job));
-            let done = attempt(&mut stand, &job);
+            let done = self.attempt(&mut stand, &job);
             if stop.load(Ordering::Relaxed) && matches!(done, Done::Failed(_)) {
                 // A recording that was stopped in the middle has not failed.
                 self.tell(&Event::Returned { visit: job.visit.clone(), note: job.note().map(|n| n.name.clone()) });
@@ -105,6 +109,24 @@ impl Shared {
             }
         }
         Ok(())
+    }
+
+    /// What a worker takes for the folders of the recordings and the visits.
+    fn folders(&self, worker: usize) -> (PathBuf, PathBuf) {
+        let hand = format!("worker-{worker}");
+        match &self.crew.depot {
+            Some(depot) => (depot.0.source(&hand), depot.0.out(&hand)),
+            None => (self.crew.source.clone(), self.crew.out.clone()),
+        }
+    }
+
+    /// Does a job; a fault of this program itself costs that job alone.
+    fn attempt(&self, stand: &mut Stand, job: &Job) -> Done {
+        let work = || match &self.crew.depot {
+            Some(depot) => depot.0.work(stand, job, &|| self.crew.queue.holds(job)),
+            None => stand.work(job),
+        };
+        catch_unwind(AssertUnwindSafe(work)).unwrap_or_else(|panic| failed_itself(job, panic.as_ref()))
     }
 
     fn tell_failures(&self, job: &Job, done: &Done) {
@@ -172,12 +194,9 @@ fn begin(worker: usize, job: &Job) -> Event {
     }
 }
 
-/// Does a job; a fault of this program itself costs that job alone.
-fn attempt(stand: &mut Stand, job: &Job) -> Done {
-    catch_unwind(AssertUnwindSafe(|| stand.work(job))).unwrap_or_else(|panic| {
-        let what = panic.downcast_ref::<String>().map(String::as_str).or(panic.downcast_ref::<&str>().copied());
-        let note = job.note().map(|note| format!("/notes/{}", note.name)).unwrap_or_default();
-        let reason = format!("the program itself failed on it ({})", what.unwrap_or("no more is known"));
-        Done::Failed(Failure::new(&format!("{}{note}", job.visit), &reason, "please report this, with the recording"))
-    })
+fn failed_itself(job: &Job, panic: &(dyn Any + Send)) -> Done {
+    let what = panic.downcast_ref::<String>().map(String::as_str).or(panic.downcast_ref::<&str>().copied());
+    let note = job.note().map(|note| format!("/notes/{}", note.name)).unwrap_or_default();
+    let reason = format!("the program itself failed on it ({})", what.unwrap_or("no more is known"));
+    Done::Failed(Failure::new(&format!("{}{note}", job.visit), &reason, "please report this, with the recording"))
 }

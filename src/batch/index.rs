@@ -2,7 +2,7 @@
 use super::outline::{Outline, stamp};
 use super::shared::{connect, fault};
 use super::tally::{Count, States, Sum, Sums};
-use super::{Error, Tally, fence};
+use super::{Depot, Error, Tally, fence};
 use crate::confirm::{Gauge, Waiting, find_visits, rank};
 use jiff::Timestamp;
 use sqlx::postgres::{PgPool, PgRow};
@@ -11,26 +11,31 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+/// How a visit stands; none where there is none.
+pub(super) type Looked = Option<Outline>;
+
 /// How many visits are looked at in one round, so that a large office does not keep its store busy.
 const ROUND: i64 = 500;
 
 /// The index, and where the visits in it lie as this machine sees them.
 #[derive(Clone)]
 pub struct Index {
-    pool: PgPool,
+    pub(super) pool: PgPool,
     /// Empty where only the database is asked.
     root: PathBuf,
+    /// Where they lie instead, if in a store.
+    depot: Option<Depot>,
     gauge: Arc<Gauge>,
 }
 
 impl Index {
     /// Opens the index in a database for the visits below `root`.
     pub async fn open(address: &str, root: &Path) -> Result<Index, Error> {
-        Ok(Index::on(connect(address).await?, root))
+        Ok(Index::on(connect(address).await?, root, None))
     }
 
-    pub(super) fn on(pool: PgPool, root: &Path) -> Index {
-        Index { pool, root: root.to_owned(), gauge: Arc::default() }
+    pub(super) fn on(pool: PgPool, root: &Path, depot: Option<Depot>) -> Index {
+        Index { pool, root: root.to_owned(), depot, gauge: Arc::default() }
     }
 
     /// Every visit, as [`crate::confirm::queue`] sorts them.
@@ -102,16 +107,19 @@ impl Index {
         let (index, name) = (self.clone(), folder.to_owned());
         let looked = apart(move || {
             let same = known.is_some_and(|known| known == stamp(&index.root, &name));
-            (!same).then(|| index.look_at(&name))
+            if same { Ok(None) } else { index.look_at(&name).map(Some) }
         });
-        let Some(outline) = looked.await? else { return Ok(()) };
+        let Some(outline) = looked.await?? else { return Ok(()) };
         let mut all = self.pool.begin().await.map_err(fault)?;
         write(&mut all, folder, outline.as_ref()).await?;
         all.commit().await.map_err(fault)
     }
 
-    pub(super) fn look_at(&self, folder: &str) -> Option<Outline> {
-        Outline::of(&self.gauge, &self.root, folder)
+    pub(super) fn look_at(&self, folder: &str) -> Result<Looked, Error> {
+        match &self.depot {
+            Some(depot) => depot.0.look_at(&self.gauge, folder),
+            None => Ok(Outline::of(&self.gauge, &self.root, folder)),
+        }
     }
 
     /// Makes the visits known that lie in the folders, however they came there.
@@ -123,6 +131,10 @@ impl Index {
 
     /// Takes in what changed in the visits that nobody has looked at for so long; some may be left for the next round.
     pub(super) async fn freshen(&self, older: Duration) -> Result<(), Error> {
+        if let Some(depot) = &self.depot {
+            // One listing tells of all visits, and many would be paid for: they are looked at when they are searched.
+            return if older.is_zero() { self.match_with(depot).await } else { Ok(()) };
+        }
         let root = self.root.clone();
         // A store that is not mounted is no office without visits.
         if !apart(move || std::fs::read_dir(root).is_ok_and(|mut entries| entries.next().is_some())).await? {
@@ -155,15 +167,37 @@ impl Index {
     }
 
     async fn search(&self) -> Result<(), Error> {
+        if let Some(depot) = &self.depot {
+            return self.match_with(depot).await;
+        }
         let root = self.root.clone();
         let found = apart(move || find_visits(&root)).await??;
         let below = |dir: &PathBuf| dir.strip_prefix(&self.root).ok()?.to_str().map(str::to_owned);
         self.find(&found.iter().filter_map(below).collect::<Vec<_>>()).await
     }
+
+    /// Takes in what changed in a store, and what came and went.
+    async fn match_with(&self, depot: &Depot) -> Result<(), Error> {
+        let depot = depot.clone();
+        let stamps = apart(move || depot.0.stamps()).await??;
+        let there: Vec<String> = stamps.keys().cloned().collect();
+        self.find(&there).await?;
+        let text = "select folder, stamp from visit where there or folder = any($1)";
+        let mut same = Vec::new();
+        for row in sqlx::query(text).bind(&there).fetch_all(&self.pool).await.map_err(fault)? {
+            let (folder, known): (String, String) = (row.get(0), row.get(1));
+            match stamps.get(&folder) {
+                Some(stamp) if *stamp == known => same.push(folder),
+                _ => self.take_in(&folder).await?,
+            }
+        }
+        let text = "update visit set looked_at = now() where folder = any($1)";
+        sqlx::query(text).bind(same).execute(&self.pool).await.map_err(fault).map(drop)
+    }
 }
 
 /// Looks at files where a store that is slow keeps nobody waiting: least of all what renews the leases.
-async fn apart<T: Send + 'static>(look: impl FnOnce() -> T + Send + 'static) -> Result<T, Error> {
+pub(super) async fn apart<T: Send + 'static>(look: impl FnOnce() -> T + Send + 'static) -> Result<T, Error> {
     tokio::task::spawn_blocking(look).await.map_err(|e| Error::Worker { what: e.to_string() })
 }
 

@@ -69,6 +69,8 @@ pub trait Queue: Send + Sync {
     fn take(&self, stop: &AtomicBool) -> Result<Option<Job>, Error>;
     /// Ends a job; false if it had been given to somebody else meanwhile, whose result then counts.
     fn finish(&self, job: &Job, done: &Done) -> Result<bool, Error>;
+    /// Whether a job is still with whoever took it, who may then go on for as long as a lease lasts.
+    fn holds(&self, job: &Job) -> bool;
     /// Gives back a job that was not done.
     fn give_back(&self, job: &Job) -> Result<(), Error>;
 }

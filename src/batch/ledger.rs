@@ -1,6 +1,6 @@
 //! What a batch remembers between runs, beside the visits: nothing that could not be found out again.
-use super::{Error, Found};
-use crate::record::append;
+use super::{Error, Failure, Found};
+use crate::record::{append, hash};
 use serde::{Deserialize, Serialize};
 use std::collections::HashMap;
 use std::fs::{File, TryLockError};
@@ -81,7 +81,16 @@ impl Ledger {
         (*bytes == found.bytes && *modified == found.modified).then(|| sha256.clone())
     }
 
-    pub(super) fn keep_hash(&self, found: &Found, sha256: String) -> String {
+    /// The sha256 of a file below `root`, which is read only if it is another than it was.
+    pub(super) fn hash(&self, root: &Path, found: &Found) -> Result<String, Failure> {
+        if let Some(known) = self.hash_of(found) {
+            return Ok(known);
+        }
+        let hash = hash(&root.join(&found.path)).map_err(|error| Failure::of(&found.name(), &error))?;
+        Ok(self.keep_hash(found, hash))
+    }
+
+    fn keep_hash(&self, found: &Found, sha256: String) -> String {
         let Found { path, bytes, modified } = found.clone();
         self.keep(What::Hashed { file: path, bytes, modified, sha256: sha256.clone() });
         sha256

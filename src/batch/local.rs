@@ -81,6 +81,10 @@ impl Queue for Local {
         Ok(true)
     }
 
+    fn holds(&self, _: &Job) -> bool {
+        true
+    }
+
     fn give_back(&self, job: &Job) -> Result<(), Error> {
         let mut state = self.state();
         state.at_work -= 1;

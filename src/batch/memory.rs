@@ -31,9 +31,9 @@ pub fn workers(cores: usize, threads: usize, room: Option<u64>, model: u64) -> u
     by_cores.min(usize::try_from(usable / (EACH + model)).unwrap_or(usize::MAX)).max(1)
 }
 
-/// Memory for sound, shared by the workers: long recordings wait for one another.
+/// Bytes that the workers share, of memory for sound or of a disk: large recordings wait for one another.
 #[derive(Debug)]
-pub struct Sound {
+pub struct Budget {
     all: u64,
     free: Mutex<u64>,
     changed: Condvar,
@@ -41,26 +41,30 @@ pub struct Sound {
 
 /// A share of it, given back when dropped.
 #[derive(Debug)]
-pub struct Share<'a>(&'a Sound, u64);
+pub struct Share<'a>(&'a Budget, u64);
 
-impl Sound {
-    /// Half of what there is; two recordings of an hour where nobody knows how much that is.
-    pub fn new(room: Option<u64>) -> Sound {
-        let all = room.map_or(2 * 3_600_000 * BYTES_A_MS, |room| room / 2);
-        Sound { all, free: Mutex::new(all), changed: Condvar::new() }
+impl Budget {
+    /// Of memory, half of what there is; two recordings of an hour where nobody knows how much that is.
+    pub fn of_memory(room: Option<u64>) -> Budget {
+        Budget::of(room.map_or(2 * 3_600_000 * BYTES_A_MS, |room| room / 2))
+    }
+
+    pub fn of(all: u64) -> Budget {
+        Budget { all, free: Mutex::new(all), changed: Condvar::new() }
     }
 
     /// Waits until a recording of this length fits; one that never does goes alone.
     pub fn for_length(&self, ms: u64) -> Share<'_> {
-        self.reserve(ms.saturating_mul(BYTES_A_MS))
+        self.bytes(ms.saturating_mul(BYTES_A_MS))
     }
 
     /// The same for a file whose length is not known yet.
     pub fn for_file(&self, bytes: u64) -> Share<'_> {
-        self.reserve(bytes.saturating_mul(GROWTH).min(LONGEST))
+        self.bytes(bytes.saturating_mul(GROWTH).min(LONGEST))
     }
 
-    fn reserve(&self, bytes: u64) -> Share<'_> {
+    /// Waits until so many bytes are free.
+    pub fn bytes(&self, bytes: u64) -> Share<'_> {
         let wanted = bytes.min(self.all);
         let mut free = self.free.lock().unwrap_or_else(PoisonError::into_inner);
         while *free < wanted {
@@ -94,7 +98,7 @@ mod tests {
 
     #[test]
     fn a_recording_larger_than_all_room_goes_alone() {
-        let sound = Sound::new(Some(2 * BYTES_A_MS * 1000));
+        let sound = Budget::of_memory(Some(2 * BYTES_A_MS * 1000));
         let long = sound.for_length(5000);
         assert_eq!(*sound.free.lock().unwrap(), 0);
         drop(long);

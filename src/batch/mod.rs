@@ -3,6 +3,7 @@
 //! A [`Plan`] says which recordings belong to which visit. A [`Queue`] hands out [`Job`]s, from memory or from a database
 //! that several machines share; whoever takes one does it on the visit's folder, where everything that is done can be
 //! seen. So any of them may end at any moment, and whoever starts again goes on with what is left.
+mod depot;
 mod error;
 mod event;
 mod fence;
@@ -19,9 +20,12 @@ mod run;
 mod scan;
 mod shared;
 mod step;
+#[cfg(feature = "store")]
+mod store;
 mod tally;
 mod watch;
 
+pub use depot::Depot;
 pub use error::Error;
 pub use event::{Event, Failure, Sum, Teller};
 pub use fleet::{Crew, Hearing, Outcome};

@@ -6,7 +6,8 @@ use std::path::Path;
 use std::time::UNIX_EPOCH;
 
 /// Files whose change changes what is told of a visit.
-const TELLING: [&str; 6] = ["visit.toml", "notes.json", "record.json", "decisions.jsonl", "seals.jsonl", "rules.toml"];
+pub(super) const TELLING: [&str; 6] =
+    ["visit.toml", "notes.json", "record.json", "decisions.jsonl", "seals.jsonl", "rules.toml"];
 
 /// How a visit stood at one moment.
 #[derive(Debug)]

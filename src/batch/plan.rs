@@ -1,8 +1,8 @@
 //! Which recordings belong to which visit, and which are the same.
 use super::fence::plain;
 use super::manifest::{self, Entry};
-use super::{Error, Failure, Found, Ledger, Scan};
-use crate::record::{NoteKind, hash, kind_of};
+use super::{Error, Failure, Found, Scan};
+use crate::record::{NoteKind, kind_of};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
@@ -84,10 +84,13 @@ pub struct Taken {
     pub visits: BTreeSet<String>,
 }
 
+/// Tells the sha256 of a file that was found.
+pub type Hash<'a> = &'a dyn Fn(&Found) -> Result<String, Failure>;
+
 impl Plan {
     /// Sorts what was found into visits. Everything that depends on an order goes by that of the names, so that a batch
     /// that was stopped makes the same plan again.
-    pub fn make(scan: Scan, root: &Path, by: &By, ledger: &Ledger, taken: &Taken) -> Result<Plan, Error> {
+    pub fn make(scan: Scan, root: &Path, by: &By, hash: Hash, taken: &Taken) -> Result<Plan, Error> {
         let mut plan = Plan { refused: scan.refused, left_alone: scan.left_alone, ..Plan::default() };
         let groups = match by {
             By::Folder { loose } => without_inner(by_folder(scan.files, root, *loose, &mut plan), taken),
@@ -98,7 +101,7 @@ impl Plan {
         for (folder, (known, files)) in groups {
             let mut planned = Planned { folder, known, files: Vec::new() };
             for found in files {
-                plan.take(&mut planned, found, root, ledger, taken, &mut seen);
+                plan.take(&mut planned, found, hash, taken, &mut seen);
             }
             if !planned.files.is_empty() {
                 plan.visits.push(planned);
@@ -112,18 +115,14 @@ impl Plan {
         &mut self,
         planned: &mut Planned,
         found: Found,
-        root: &Path,
-        ledger: &Ledger,
+        hash: Hash,
         taken: &Taken,
         seen: &mut HashMap<String, (String, String)>,
     ) {
         let file = found.name();
-        let sha256 = match ledger.hash_of(&found) {
-            Some(known) => known,
-            None => match hash(&root.join(&found.path)) {
-                Ok(hash) => ledger.keep_hash(&found, hash),
-                Err(error) => return self.refused.push(Failure::of(&file, &error)),
-            },
+        let sha256 = match hash(&found) {
+            Ok(sha256) => sha256,
+            Err(failure) => return self.refused.push(failure),
         };
         // Two people may type the same few words; nobody makes the same recording twice. Nothing is a copy of nothing.
         let alike = match (kind_of(&found.path), found.bytes) {

@@ -1,12 +1,13 @@
 //! A whole batch: once over what is there, or for as long as something comes.
+use super::index::apart;
 use super::watch::{Patience, whole};
 use super::{
-    By, Crew, Error, Event, Failure, Found, Hearing, Index, Ledger, Local, Outcome, Plan, Queue, Scan, Shared, Taken,
-    Teller, Until, fleet, memory, scan, shared,
+    By, Crew, Depot, Error, Event, Failure, Found, Hearing, Index, Ledger, Local, Outcome, Plan, Queue, Scan, Shared,
+    Taken, Teller, Until, fleet, memory, scan, shared,
 };
 use crate::confirm::find_visits;
 use crate::record::{NoteKind, Visit, kind_of};
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -19,6 +20,8 @@ pub struct Batch {
     pub source: PathBuf,
     /// Folder of the visits.
     pub out: PathBuf,
+    /// Where both are, if they lie in a store; then a database has to share the work.
+    pub depot: Option<Depot>,
     pub by: By,
     pub hearing: Arc<dyn Hearing>,
     pub teller: Arc<dyn Teller>,
@@ -48,16 +51,16 @@ impl Batch {
         self.check_folders()?;
         let pool = shared::connect(address).await?;
         let begun = Instant::now();
-        let mut known = taken(&self.out)?;
-        known.recordings.extend(shared::recordings(&pool).await?);
-        let ledger = Arc::new(Ledger::forgetful());
-        let (plan, mut outcome) = self.plan(scan(&self.source)?, &ledger, &known)?;
+        let recordings = shared::recordings(&pool).await?;
+        let (batch, ledger) = (self.clone(), Arc::new(Ledger::forgetful()));
+        let looked = apart(move || batch.look(recordings));
+        let (plan, mut outcome, visits) = looked.await??;
         shared::enqueue(&pool, &plan).await?;
-        let index = Index::on(pool.clone(), &self.out);
-        index.find(&known.visits.into_iter().collect::<Vec<_>>()).await?;
+        let index = self.index(pool.clone());
+        index.find(&visits).await?;
         let visits: Vec<String> = plan.visits.iter().map(|planned| planned.folder.clone()).collect();
         let until = Until::Visits(visits.clone());
-        let queue = Shared::open(pool.clone(), &self.out, lease, until, self.teller.clone()).await?;
+        let queue = Shared::open(index.clone(), lease, until, self.teller.clone()).await?;
         let done = fleet::run(self.crew(Arc::new(queue), ledger)).await?;
         outcome.sum.add(&done.sum);
         index.freshen(Duration::ZERO).await?;
@@ -72,8 +75,11 @@ impl Batch {
     /// Works for whoever fills the queue.
     pub async fn work(&self, address: &str, lease: Duration, until: Until) -> Result<Outcome, Error> {
         self.check_folders()?;
+        if let Some(depot) = self.depot.clone() {
+            apart(move || depot.0.reach()).await??;
+        }
         let pool = shared::connect(address).await?;
-        let queue = Shared::open(pool, &self.out, lease, until, self.teller.clone()).await?;
+        let queue = Shared::open(self.index(pool), lease, until, self.teller.clone()).await?;
         let begun = Instant::now();
         let outcome = fleet::run(self.crew(Arc::new(queue), Arc::new(Ledger::forgetful()))).await?;
         self.tell_end(&outcome, begun);
@@ -144,8 +150,27 @@ impl Batch {
         self.teller.tell(&Event::End { sum: outcome.sum.clone(), took_ms, stopped });
     }
 
+    fn index(&self, pool: sqlx::PgPool) -> Index {
+        Index::on(pool, &self.out, self.depot.clone())
+    }
+
+    /// What there is to do for all the workers that share a database, and the visits that are there.
+    fn look(&self, recordings: HashMap<String, (String, String)>) -> Result<(Plan, Outcome, Vec<String>), Error> {
+        let (mut known, found) = match &self.depot {
+            Some(depot) => (depot.0.taken()?, depot.0.scan()?),
+            None => (taken(&self.out)?, scan(&self.source)?),
+        };
+        known.recordings.extend(recordings);
+        let (plan, outcome) = self.plan(found, &Ledger::forgetful(), &known)?;
+        Ok((plan, outcome, known.visits.into_iter().collect()))
+    }
+
     fn plan(&self, found: Scan, ledger: &Ledger, taken: &Taken) -> Result<(Plan, Outcome), Error> {
-        let plan = Plan::make(found, &self.source, &self.by, ledger, taken)?;
+        let hash = |found: &Found| match &self.depot {
+            Some(depot) => depot.0.hash(found),
+            None => ledger.hash(&self.source, found),
+        };
+        let plan = Plan::make(found, &self.source, &self.by, &hash, taken)?;
         let files = || plan.visits.iter().flat_map(|planned| &planned.files);
         self.teller.tell(&Event::Start {
             visits: plan.visits.len(),
@@ -175,6 +200,7 @@ impl Batch {
         Crew {
             source: self.source.clone(),
             out: self.out.clone(),
+            depot: self.depot.clone(),
             hearing: self.hearing.clone(),
             teller: self.teller.clone(),
             queue,
@@ -188,6 +214,9 @@ impl Batch {
 
     /// Makes the folder of the visits; it and that of the recordings must not lie one in the other.
     fn check_folders(&self) -> Result<(), Error> {
+        if self.depot.is_some() {
+            return Ok(());
+        }
         std::fs::create_dir_all(&self.out).map_err(Error::write(&self.out))?;
         let real = |path: &Path| path.canonicalize().map_err(Error::read(path));
         let (source, out) = (real(&self.source)?, real(&self.out)?);

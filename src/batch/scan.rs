@@ -70,8 +70,7 @@ fn enter(root: &Path, below: &Path, depth: usize, scan: &mut Scan) {
 fn look_at(root: &Path, path: &Path, entry: &std::fs::DirEntry, depth: usize, scan: &mut Scan) {
     let name = entry.file_name();
     let name = name.to_string_lossy();
-    // Hidden files and half-made copies are somebody else's business.
-    if name.starts_with(['.', '~']) || name.ends_with(".part") || name.ends_with(".partial") || name.ends_with(".tmp") {
+    if is_passed_over(&name) {
         return;
     }
     let told = path.to_string_lossy();
@@ -95,7 +94,13 @@ fn look_at(root: &Path, path: &Path, entry: &std::fs::DirEntry, depth: usize, sc
     scan.files.push(Found { path: path.to_owned(), bytes: about.len(), modified });
 }
 
-fn is_taken(path: &Path) -> bool {
+/// Whether a file or folder is hidden, or a half-made copy: somebody else's business.
+pub(super) fn is_passed_over(name: &str) -> bool {
+    name.starts_with(['.', '~']) || [".part", ".partial", ".tmp"].iter().any(|end| name.ends_with(end))
+}
+
+/// Whether a file may be a note, by its name.
+pub(super) fn is_taken(path: &Path) -> bool {
     let extension = path.extension().map(|e| e.to_string_lossy().to_ascii_lowercase());
     extension.is_none_or(|extension| TAKEN.contains(&extension.as_str()))
 }

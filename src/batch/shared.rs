@@ -1,11 +1,10 @@
 //! The queue that several machines share: a PostgreSQL database hands out the work and remembers the visits.
-use super::outline::Outline;
+use super::index::Looked;
 use super::{Done, Error, Event, Failure, Index, Job, Plan, Queue, Step, Teller, index};
 use crate::record::{NoteKind, kind_of};
 use sqlx::postgres::{PgConnectOptions, PgPool, PgPoolOptions, PgSslMode};
 use sqlx::{Postgres, Row, Transaction};
 use std::collections::HashMap;
-use std::path::Path;
 use std::str::FromStr;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -124,16 +123,10 @@ async fn ask(all: &mut Transaction<'_, Postgres>, visit: &str, step: &Step) -> R
 impl Shared {
     /// A queue for the workers of this program; what they take is theirs for `lease`, which is renewed as long as the
     /// program runs.
-    pub async fn open(
-        pool: PgPool,
-        root: &Path,
-        lease: Duration,
-        until: Until,
-        teller: Arc<dyn Teller>,
-    ) -> Result<Shared, Error> {
+    pub async fn open(index: Index, lease: Duration, until: Until, teller: Arc<dyn Teller>) -> Result<Shared, Error> {
+        let pool = index.pool.clone();
         let row = sqlx::query("select gen_random_uuid()::text").fetch_one(&pool).await.map_err(fault)?;
         let name: String = row.get(0);
-        let index = Index::on(pool.clone(), root);
         let renewal = tokio::spawn(renew(pool.clone(), name.clone(), lease));
         let beside = [renewal.abort_handle(), tokio::spawn(index.clone().keep(lease / 4)).abort_handle()];
         Ok(Shared { pool, runtime: Handle::current(), name, lease, until, teller, index, beside })
@@ -186,8 +179,8 @@ impl Shared {
         Ok(!asked.fetch_one(&self.pool).await.map_err(fault)?.get::<bool, _>(0))
     }
 
-    /// Ends a job, and takes in how its visit stands now.
-    async fn end(&self, job: &Job, done: &Done, outline: Option<&Outline>) -> Result<bool, Error> {
+    /// Ends a job, and takes in how its visit stands now, if that was looked at.
+    async fn end(&self, job: &Job, done: &Done, looked: Option<&Looked>) -> Result<bool, Error> {
         let mut all = self.pool.begin().await.map_err(fault)?;
         // Whoever ends the last but one note of a visit and whoever ends the last one must not miss each other.
         let visit = sqlx::query("select from visit where folder = $1 for update").bind(&job.visit);
@@ -207,8 +200,8 @@ impl Shared {
             told.bind(&failure.cure).execute(&mut *all).await.map_err(fault)?;
         }
         self.follow(&mut all, job, done).await?;
-        if !matches!(job.step, Step::Hear(_)) {
-            index::write(&mut all, &job.visit, outline).await?;
+        if let Some(outline) = looked {
+            index::write(&mut all, &job.visit, outline.as_ref()).await?;
         }
         all.commit().await.map_err(fault)?;
         Ok(true)
@@ -262,9 +255,23 @@ impl Queue for Shared {
     }
 
     fn finish(&self, job: &Job, done: &Done) -> Result<bool, Error> {
-        let looked = !matches!(job.step, Step::Hear(_));
-        let outline = if looked { self.index.look_at(&job.visit) } else { None };
-        self.patiently(async || self.end(job, done, outline.as_ref()).await)
+        let looked = match job.step {
+            Step::Hear(_) => None,
+            // A store that does not answer is looked at again by whoever keeps the index.
+            _ => self.index.look_at(&job.visit).ok(),
+        };
+        self.patiently(async || self.end(job, done, looked.as_ref()).await)
+    }
+
+    fn holds(&self, job: &Job) -> bool {
+        let text = "update job set lease_until = now() + $3 * interval '1 millisecond'
+            where id = $1 and taken_by = $2 and state = 'taken'";
+        let held = self.patiently(async || {
+            let held = sqlx::query(text).bind(job.id).bind(&self.name).bind(self.lease.as_millis() as f64);
+            Ok(held.execute(&self.pool).await.map_err(fault)?.rows_affected() > 0)
+        });
+        // Who cannot ask does not write.
+        held.unwrap_or(false)
     }
 
     fn give_back(&self, job: &Job) -> Result<(), Error> {

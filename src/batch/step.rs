@@ -1,6 +1,6 @@
 //! The steps themselves, each on one visit's folder.
 use super::fence::{self, inside};
-use super::memory::Sound;
+use super::memory::Budget;
 use super::{Done, Event, Failure, Hearing, Job, Known, Ledger, Source, Step, Teller};
 use crate::draft::{self, Bench, Cause, Draft};
 use crate::lexicon::Lexicon;
@@ -19,7 +19,7 @@ pub struct Stand<'a> {
     pub hearing: &'a dyn Hearing,
     pub teller: &'a dyn Teller,
     pub ledger: &'a Ledger,
-    pub sound: &'a Sound,
+    pub sound: &'a Budget,
     pub stop: &'a AtomicBool,
     /// The words and rules that ship, made once.
     pub bench: Option<Bench>,

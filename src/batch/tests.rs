@@ -46,6 +46,7 @@ fn batch(folder: &Path, hall: Hall, workers: usize) -> (Batch, Arc<Hall>, Arc<No
     let batch = Batch {
         source: folder.join("in"),
         out: folder.join("out"),
+        depot: None,
         by: By::Folder { loose: true },
         hearing: hall.clone(),
         teller: notebook.clone(),

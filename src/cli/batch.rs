@@ -1,6 +1,7 @@
 //! `hearsheet batch`: a folder of recordings into drafts, unattended.
 use super::crew::{self, Hands};
 use super::ears::Ears;
+use anyhow::bail;
 use hearsheet::batch::{Batch, By, Rhythm};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -14,10 +15,10 @@ use std::time::Duration;
     Each recording is heard by one thread, unless --threads says otherwise.\n\n\
     Exit codes: 0 every file is in a draft, 1 some could not be used or it was stopped, 2 error.")]
 pub struct Args {
-    /// Folder of the recordings, which are only read
+    /// Folder of the recordings, which are only read; or s3://BUCKET/FOLDER, with --queue
     #[arg(value_name = "IN")]
     source: PathBuf,
-    /// Folder of the visits, made if it is not there
+    /// Folder of the visits, made if it is not there; or s3://BUCKET/FOLDER
     #[arg(long, value_name = "ROOT")]
     out: PathBuf,
     /// What tells the visit: the folder a file lies in, or its name up to the first underscore
@@ -64,6 +65,9 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
         (None, How::Name) => By::Name,
     };
     let (batch, board) = crew::batch(args.source, args.out, by, &args.hands, args.ears)?;
+    if batch.depot.is_some() && args.queue.is_none() {
+        bail!("a database shares out the work on a store; name it with --queue postgres://USER@HOST/NAME");
+    }
     let batch = Batch { fail_fast: args.fail_fast, ..batch };
     let done = crew::run(&batch.stop, async {
         match args.queue {

@@ -1,6 +1,7 @@
 //! The options that `batch` and `worker` share, and how they hear and tell.
 use super::board::{Board, page};
 use super::ears::Ears;
+use super::store;
 use hearsheet::audio;
 use hearsheet::batch::{self, Batch, By, Hearing, Outcome};
 use hearsheet::draft::Cause;
@@ -20,6 +21,9 @@ pub struct Hands {
     /// Seconds after which the work of a machine that is gone is given to another
     #[arg(long, value_name = "SECONDS", default_value_t = 60, value_parser = clap::value_parser!(u64).range(1..))]
     pub lease: u64,
+    /// With a store: gigabytes that may lie in this machine's temporary folder (TMPDIR)
+    #[arg(long, value_name = "GB", default_value_t = 8, value_parser = clap::value_parser!(u64).range(1..1 << 20))]
+    pub scratch: u64,
     /// Print what happens as JSON, one event a line
     #[arg(long)]
     pub json: bool,
@@ -72,14 +76,20 @@ impl Hearing for Speech {
     }
 }
 
-/// A batch over two folders by these hands and ears, and the board on which it is followed.
+/// A batch over two folders, here or in a store, by these hands and ears, and the board on which it is followed.
 pub fn batch(source: PathBuf, out: PathBuf, by: By, hands: &Hands, ears: Ears) -> anyhow::Result<(Batch, Arc<Board>)> {
-    let (source, out) = folders(source, out)?;
+    let depot = if store::is_address(&source) || store::is_address(&out) {
+        Some(store::depot(&source, &out, hands.scratch)?)
+    } else {
+        None
+    };
+    let (source, out) = depot.as_ref().map_or_else(|| folders(source, out), |depot| Ok(depot.folders()))?;
     let speech = Speech::new(ears);
     let board = Arc::new(Board::new(hands.json)?);
     let batch = Batch {
         source,
         out,
+        depot,
         by,
         workers: speech.workers(hands),
         hearing: Arc::new(speech),

@@ -23,6 +23,7 @@ mod scope;
 mod score;
 mod show;
 mod sound;
+mod store;
 mod tell;
 mod terminal;
 mod verify;

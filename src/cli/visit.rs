@@ -22,6 +22,10 @@ enum Command {
     Add(Add),
     /// List the photographs of a visit and what each of them shows
     Photos(super::photo::Args),
+    /// Fetch a visit from a store into a folder, or what is new of it
+    Fetch(super::store::Fetch),
+    /// Put a visit that was fetched back into its store
+    Return(super::store::Return),
 }
 
 #[derive(clap::Args)]
@@ -68,6 +72,8 @@ pub fn run(args: Args) -> anyhow::Result<ExitCode> {
         Command::New(new) => make(new),
         Command::Add(add) => fill(&add),
         Command::Photos(args) => super::photo::run(&args),
+        Command::Fetch(args) => super::store::fetch(&args),
+        Command::Return(args) => super::store::give_back(&args),
     }
 }
 

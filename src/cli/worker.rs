@@ -9,7 +9,7 @@ use std::process::ExitCode;
 #[derive(clap::Args)]
 #[command(
     after_help = "Example: hearsheet worker --queue postgres://office@server/hearsheet --in recordings --out visits\n\n\
-    Every machine sees the same two folders, wherever they are mounted. A password belongs into PGPASSWORD or \
+    Every machine sees the same two folders, wherever they are mounted, or names the same two in a store. A password belongs into PGPASSWORD or \
     ~/.pgpass, where the list of programs does not show it.\n\n\
     Each recording is heard by one thread, unless --threads says otherwise.\n\
     Exit codes: 0 done, 1 some files could not be used, 2 error."
@@ -18,10 +18,10 @@ pub struct Args {
     /// The database that hands out the work
     #[arg(long, value_name = "ADDRESS")]
     queue: String,
-    /// Folder of the recordings, as this machine sees it
+    /// Folder of the recordings, as this machine sees it, or s3://BUCKET/FOLDER
     #[arg(long = "in", value_name = "IN")]
     source: PathBuf,
-    /// Folder of the visits, as this machine sees it
+    /// Folder of the visits, as this machine sees it, or s3://BUCKET/FOLDER
     #[arg(long, value_name = "ROOT")]
     out: PathBuf,
     /// End when nobody has anything left to do

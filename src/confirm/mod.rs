@@ -14,6 +14,8 @@ pub use answer::{Answer, Asked, Facts, Who, decide, find_row, parse_value, undo}
 pub use order::{Ask, Costs, Group, SURE, is_doubtful, order, rivals};
 pub use photo::{Shows, parts, photo_line, show};
 pub use plain::{Key, Terminal, hear, shown, told, walk};
+#[cfg(feature = "store")]
+pub(crate) use queue::side_by_side;
 pub use queue::{Gauge, Waiting, find as find_visits, queue, rank};
 pub use session::{Outcome, Session};
 pub use view::{Press, View};

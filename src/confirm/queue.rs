@@ -131,7 +131,7 @@ fn folders(dir: &Path) -> std::io::Result<Vec<PathBuf>> {
 const AT_ONCE: usize = 16;
 
 /// What `look` gives for each folder, in their order.
-fn side_by_side<T: Send>(dirs: &[PathBuf], look: impl Fn(&Path) -> T + Sync) -> Vec<T> {
+pub(crate) fn side_by_side<I: Sync, T: Send>(dirs: &[I], look: impl Fn(&I) -> T + Sync) -> Vec<T> {
     let (next, look) = (AtomicUsize::new(0), &look);
     let work = || {
         let taken = std::iter::from_fn(|| Some(next.fetch_add(1, Ordering::Relaxed)).filter(|&at| at < dirs.len()));

@@ -20,6 +20,8 @@ pub use clip::{clip, sound};
 pub use error::Error;
 pub use fact::{Command, Concern, Evidence, Fact, Limit, OpenKind, OpenQuestion, Photo, Record, Spoken, State, Value};
 pub(crate) use file::append;
+#[cfg(feature = "store")]
+pub(crate) use file::{part, write_json};
 pub use file::{read_json, replace};
 pub use journal::{Act, Decision, JOURNAL_VERSION, Journal, Stand};
 pub use live::Begun;
@@ -30,6 +32,8 @@ pub use photograph::{Found, How, Photograph, Placed, is_picture, place};
 pub use schema::schema;
 pub use seal::{Alteration, Revision, Seal};
 pub use settle::{basis, named};
+#[cfg(feature = "store")]
+pub(crate) use visit::FOLDERS;
 pub use visit::{About, Added, Lock, Visit};
 
 /// Version of `record.json`.

@@ -13,7 +13,7 @@ const NOTES_VERSION: u32 = 1;
 /// How long to wait for another program's write, which takes milliseconds.
 const PATIENCE: Duration = Duration::from_secs(20);
 /// The folders that a new visit has.
-const FOLDERS: [&str; 4] = ["notes", "photos", "transcripts", "report"];
+pub(crate) const FOLDERS: [&str; 4] = ["notes", "photos", "transcripts", "report"];
 const VISIT_CURE: &str = "correct that line by hand: it is plain TOML";
 const NOTES_CURE: &str = "move notes.json away and run: hearsheet draft; the list is made again from notes/";
 const RECORD_CURE: &str = "nothing decided is lost: run hearsheet draft, which makes record.json again";

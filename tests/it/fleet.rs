@@ -6,13 +6,13 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Output, Stdio};
 
 /// A database of our own, reached through a socket in its folder; no port is opened.
-struct Database {
+pub struct Database {
     folder: tempfile::TempDir,
     bin: PathBuf,
 }
 
 impl Database {
-    fn start() -> Database {
+    pub fn start() -> Database {
         let folder = tempfile::Builder::new().prefix("db").tempdir_in("/tmp").unwrap();
         let database = Database { folder, bin: programs() };
         if is_root() {
@@ -55,12 +55,12 @@ impl Database {
         told
     }
 
-    fn address(&self) -> String {
+    pub fn address(&self) -> String {
         format!("postgres:///postgres?host={}&user=office", self.folder.path().display())
     }
 
     /// The answer to a question, one line a row.
-    fn ask(&self, question: &str) -> String {
+    pub fn ask(&self, question: &str) -> String {
         let host = self.folder.path().display().to_string();
         self.run("psql", &["-h", &host, "-U", "office", "-d", "postgres", "-At", "-c", question]).trim().to_owned()
     }
@@ -98,7 +98,7 @@ fn share(office: &Office, database: &Database, out: &str, more: &[&str]) -> Told
 }
 
 /// Waits until a worker has begun a note, then ends it as a power cut would.
-fn kill_at_work(mut child: Child) {
+pub fn kill_at_work(mut child: Child) {
     let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
     let begun = lines.by_ref().map_while(Result::ok).find(|line| line.contains("\"begin\"") && line.contains("note-"));
     child.kill().unwrap();

@@ -21,5 +21,7 @@ mod robust;
 mod sample;
 mod scope;
 mod sound;
+#[cfg(feature = "store")]
+mod store;
 mod terminal;
 mod visit;
