@@ -1,5 +1,6 @@
 //! One folder of a store, and how it is reached.
 use super::address::check;
+use super::error::why;
 use super::{Address, Error};
 use futures_util::StreamExt;
 use object_store::aws::{AmazonS3, AmazonS3Builder, AmazonS3ConfigKey};
@@ -51,7 +52,7 @@ impl Bucket {
         if let Some(endpoint) = endpoint.filter(|endpoint| endpoint.starts_with("http://") && !plain) {
             return Err(Error::Plain { endpoint });
         }
-        let store = settings.build().map_err(|source| Error::Setting { source })?;
+        let store = settings.build().map_err(|error| Error::Setting { why: why(&error) })?;
         let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(1).enable_all().build();
         let runtime = runtime.map_err(Error::write(Path::new("the memory of this machine")))?;
         Ok(Bucket { address, store, runtime: Some(runtime) })

@@ -2,6 +2,14 @@
 use object_store::Error as Cause;
 use std::path::{Path, PathBuf};
 
+/// What a store says of an error may be a whole page; this much is told.
+const LONGEST: usize = 200;
+
+/// What a store answers to keys that it does not know or that may not do what is asked, as S3's reference has it (from
+/// memory).
+const REFUSALS: [&str; 5] =
+    ["AccessDenied", "InvalidAccessKeyId", "SignatureDoesNotMatch", "ExpiredToken", "InvalidToken"];
+
 /// Why something could not be had from the store, or put there.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
@@ -17,15 +25,17 @@ pub enum Error {
          network of your own"
     )]
     Plain { endpoint: String },
-    #[error("the store cannot be used as the AWS_ variables say; look at them")]
-    Setting { source: Cause },
+    #[error("the store cannot be used as the AWS_ variables say ({why}); look at them")]
+    Setting { why: String },
+    #[error("the bucket of '{object}' is not in the store; make it, or correct the address")]
+    NoBucket { object: String },
     #[error("'{object}' is not in the store; put it there, then run the same command again")]
     Missing { object: String },
     #[error(
-        "the store refuses '{object}' to this program; look at AWS_ACCESS_KEY_ID, AWS_SECRET_ACCESS_KEY, AWS_REGION and \
+        "the store refuses '{object}' to this program ({why}); look at AWS_ACCESS_KEY_ID, AWS_SECRET_ACCESS_KEY, AWS_REGION and \
          what the key may do"
     )]
-    Refused { object: String, source: Cause },
+    Refused { object: String, why: String },
     #[error("somebody else changed '{object}' in the store meanwhile; it was left as it is: fetch it anew")]
     Changed { object: String },
     #[error("'{object}' is {found} bytes and was {wanted} when it was listed; run the same command again")]
@@ -38,10 +48,10 @@ pub enum Error {
     )]
     Large { wanted: u64, most: u64 },
     #[error(
-        "the store does not give or take '{object}'; look whether it runs, at AWS_ENDPOINT_URL and at the network, then run \
+        "the store does not give or take '{object}' ({why}); look whether it runs, at AWS_ENDPOINT_URL and at the network, then run \
          the same command again"
     )]
-    Failed { object: String, source: Cause },
+    Failed { object: String, why: String },
     #[error("cannot write '{}'; free some space or make the folder writable", path.display())]
     Write { path: PathBuf, source: std::io::Error },
     #[error("cannot read '{}'; check that it exists and that you may read it", path.display())]
@@ -59,12 +69,14 @@ pub enum Error {
 impl Error {
     /// What the store says of an object.
     pub(super) fn of(object: &str, source: Cause) -> Error {
-        let object = object.to_owned();
+        let (object, why) = (object.to_owned(), why(&source));
         match source {
+            _ if why.contains("NoSuchBucket") => Error::NoBucket { object },
+            _ if REFUSALS.iter().any(|code| why.starts_with(code)) => Error::Refused { object, why },
             Cause::NotFound { .. } => Error::Missing { object },
-            Cause::PermissionDenied { .. } | Cause::Unauthenticated { .. } => Error::Refused { object, source },
+            Cause::PermissionDenied { .. } | Cause::Unauthenticated { .. } => Error::Refused { object, why },
             Cause::AlreadyExists { .. } | Cause::Precondition { .. } => Error::Changed { object },
-            source => Error::Failed { object, source },
+            _ => Error::Failed { object, why },
         }
     }
 
@@ -76,5 +88,41 @@ impl Error {
     pub(super) fn read(path: &Path) -> impl FnOnce(std::io::Error) -> Error {
         let path = path.to_owned();
         move |source| Error::Read { path, source }
+    }
+}
+
+/// What lies at the bottom of an error, in a few words; what is above repeats it, with the whole request.
+pub(super) fn why(error: &dyn std::error::Error) -> String {
+    let mut last = error;
+    while let Some(below) = last.source() {
+        last = below;
+    }
+    let text = last.to_string();
+    let tagged = |tag: &str| Some(text.split_once(&format!("<{tag}>"))?.1.split_once(&format!("</{tag}>"))?.0);
+    let text = match (tagged("Code"), tagged("Message")) {
+        (Some(code), Some(message)) => format!("{code}: {message}"),
+        _ => text,
+    };
+    text.chars().map(|c| if c.is_control() { ' ' } else { c }).take(LONGEST).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn of_an_answer_only_what_it_says_is_told() {
+        let answer =
+            "Server returned 404: <Error><Code>NoSuchBucket</Code>\n<Message>No such bucket.</Message></Error>";
+        let below = || Cause::Generic { store: "S3", source: answer.into() };
+        assert_eq!(why(&below()), "NoSuchBucket: No such bucket.");
+        assert!(matches!(Error::of("s3://office/x", below()), Error::NoBucket { .. }));
+        let long = Cause::Generic { store: "S3", source: "x\n".repeat(1000).into() };
+        assert_eq!(why(&long).len(), LONGEST);
+        assert!(
+            Error::of("s3://office/x", long)
+                .to_string()
+                .starts_with("the store does not give or take 's3://office/x' (x x")
+        );
     }
 }

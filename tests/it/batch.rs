@@ -358,3 +358,16 @@ pub fn wait_for(what: &str, done: impl Fn() -> bool) {
         std::thread::sleep(Duration::from_millis(50));
     }
 }
+
+#[cfg(not(feature = "store"))]
+#[test]
+fn a_program_built_without_stores_says_how_to_build_one_with() {
+    let office = Office::new();
+    let told = |args: &[&str]| String::from_utf8(office.command(args).output().unwrap().stderr).unwrap();
+    for args in
+        [&["batch", "s3://office/in", "--out", "s3://office/out"][..], &["visit", "fetch", "s3://office/out/a", "a"]]
+    {
+        let told = told(args);
+        assert!(told.lines().count() == 1 && told.contains("cargo install --path . --features store"), "{told}");
+    }
+}

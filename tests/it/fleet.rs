@@ -100,7 +100,8 @@ fn share(office: &Office, database: &Database, out: &str, more: &[&str]) -> Told
 /// Waits until a worker has begun a note, then ends it as a power cut would.
 pub fn kill_at_work(mut child: Child) {
     let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
-    let begun = lines.by_ref().map_while(Result::ok).find(|line| line.contains("\"begin\"") && line.contains("note-"));
+    let is_note = |line: &String| line.contains("\"begin\"") && !line.contains("\"note\":null");
+    let begun = lines.by_ref().map_while(Result::ok).find(is_note);
     child.kill().unwrap();
     child.wait().unwrap();
     assert!(begun.is_some(), "the worker had nothing to do");
