@@ -37,7 +37,7 @@ class Faulty:
             return self.app(environ, start)
         fault[2] -= 1
         if what == "slow":
-            time.sleep(6)
+            time.sleep(4)
             return self.app(environ, start)
         if what == "cut":
             return self.cut(environ, start)

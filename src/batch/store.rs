@@ -12,10 +12,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
+use std::time::{Duration, UNIX_EPOCH};
 
 /// How often a job is done anew because somebody else changed the visit meanwhile.
 const TRIES: usize = 3;
-/// What is not brought unless a step needs it: sound and pictures, and what is printed.
+/// What no draft is made of: sound and pictures, and what is printed.
 const HEAVY: [&str; 3] = ["notes/", "photos/", "report/"];
 
 /// Two folders of a store, and the room for what is brought from them.
@@ -147,7 +148,9 @@ impl Work for Store {
         if listing.find("visit.toml").is_none() {
             return Ok(None);
         }
-        self.copy(folder, &bench.0.join(folder)).fetch(listing.objects.iter().filter(|object| is_light(object)))?;
+        let dir = bench.0.join(folder);
+        self.copy(folder, &dir).fetch(listing.objects.iter().filter(|object| !object.name.contains('/')))?;
+        listing.objects.iter().try_for_each(|object| stand_in(object, &dir)).map_err(Error::write(&dir))?;
         let stamp = stamp(&listing);
         Ok(Outline::of(gauge, &bench.0, folder).map(|outline| Outline { stamp, ..outline }))
     }
@@ -200,7 +203,7 @@ impl Store {
         }
         let mut copy = self.copy(&job.visit, &stand.out.join(&job.visit));
         let listing = self.visits.list(&job.visit)?;
-        let light: Vec<&Object> = listing.objects.iter().filter(|object| is_light(object)).collect();
+        let light: Vec<&Object> = listing.objects.iter().filter(|object| is_light(&job.step, &object.name)).collect();
         let mut weight = sum(light.iter().map(|object| object.bytes));
         let small = self.room.bytes(self.fits(weight)?);
         copy.fetch(light.into_iter())?;
@@ -285,8 +288,24 @@ fn above(folder: &str) -> impl Iterator<Item = &str> {
     folder.match_indices('/').map(|(at, _)| &folder[..at])
 }
 
-fn is_light(object: &Object) -> bool {
-    !HEAVY.iter().any(|heavy| object.name.starts_with(heavy))
+/// Whether a step needs one of a visit's files whatever notes there are.
+fn is_light(step: &Step, name: &str) -> bool {
+    match step {
+        Step::Hear(note) => ["visit.toml", "notes.json", &format!("transcripts/{}.json", note.name)].contains(&name),
+        Step::Gather { .. } => !name.contains('/'),
+        Step::Draft => !HEAVY.iter().any(|heavy| name.starts_with(heavy)),
+    }
+}
+
+/// An empty file in the place of a transcript, of which an outline tells only when it was written.
+fn stand_in(object: &Object, dir: &Path) -> std::io::Result<()> {
+    if !object.name.starts_with("transcripts/") {
+        return Ok(());
+    }
+    let path = dir.join(&object.name);
+    std::fs::create_dir_all(path.parent().unwrap_or(dir))?;
+    let since = Duration::from_secs(u64::try_from(object.modified.as_second()).unwrap_or_default());
+    std::fs::File::create(&path)?.set_modified(UNIX_EPOCH + since)
 }
 
 fn stamp(listing: &Listing) -> String {
