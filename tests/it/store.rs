@@ -190,9 +190,14 @@ fn a_worker_whose_job_went_to_another_puts_nothing() {
     let visit = "visits/Ida Example/visit 00";
     // Whoever hears this note waits some seconds for it; then it is somebody else's.
     site.server.fault(&format!("{visit}/notes/note-1.txt"), json!("slow"), 0, 1);
-    let other = site.worker(&[]).stdout(Stdio::null()).spawn().unwrap();
+    // As on a store that knows no conditions, so that the lease alone guards.
+    let bare = |mut command: Command| {
+        command.env("AWS_CONDITIONAL_PUT", "disabled");
+        command
+    };
+    let other = bare(site.worker(&[])).stdout(Stdio::null()).spawn().unwrap();
     let (told, done) = std::thread::scope(|scope| {
-        let batch = scope.spawn(|| site.batch());
+        let batch = scope.spawn(|| Told::of(bare(site.shared(&[&["batch"][..], &STORE].concat())).output().unwrap()));
         let job = "from job where note = 'note-1.txt'";
         let asks = |question: &str| site.database.ask(&format!("select {question} {job}"));
         wait_for("the job", || {
