@@ -130,7 +130,29 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
         score += 1.5 - 0.5 * found.cost;
         reached = Reached { cost: found.cost, part: found.parts.first().map(|(_, span)| span.clone()) };
     }
+    if score >= ENOUGH && row.applies == "gas" && own < SURE_OF_FUEL && is_electric(note, quantity.span.start) {
+        return None;
+    }
     Some((score, reached))
+}
+
+/// Words that name what only a burner has outweigh the fuel that was told.
+const SURE_OF_FUEL: f64 = 1.6;
+
+/// Whether the fuel told last is electricity: such a heater has no burner to measure.
+fn is_electric(note: &Note, at: usize) -> bool {
+    let fuel = |m: &Mention| {
+        m.terms.iter().find_map(|(term, _)| match term {
+            TermRef::Saying(index) => note.lexicon.sayings[*index]
+                .states
+                .list()
+                .iter()
+                .find_map(|s| s.strip_prefix("water-heater.energy = ").map(|fuel| fuel == "electric")),
+            _ => None,
+        })
+    };
+    let before = note.mentions.partition_point(|m| m.span.start < at);
+    note.mentions[..before].iter().rev().filter(|m| note.observed(&m.span)).find_map(fuel).unwrap_or(false)
 }
 
 /// Whether the sentence names, before the number, a part that the reading is not of: "Standing water in the pan, half an
