@@ -57,8 +57,8 @@ fit_machine() {
   find_rust
 }
 
-# Says what runs, then runs it; a failure ends the script.
+# Says what runs, how long after the start, then runs it; a failure ends the script.
 step() {
-  printf '\n== %s\n' "$*"
+  printf '\n== %s (after %d s)\n' "$*" "$SECONDS"
   "$@"
 }

@@ -4,8 +4,9 @@ use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use std::time::{Duration, Instant};
 
+/// With one thread: two would wait for each other where other tests run beside.
 fn hear(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_hearsheet")).arg("hear").args(args).output().unwrap()
+    Command::new(env!("CARGO_BIN_EXE_hearsheet")).args(["hear", "--threads", "1"]).args(args).output().unwrap()
 }
 
 fn samples(name: &str) -> Vec<i16> {
@@ -166,7 +167,7 @@ fn words_begin_and_end_where_the_voice_does() {
     sound.iter_mut().enumerate().for_each(|(n, s)| *s = s.saturating_add((n * n % 19) as i16 - 9));
     let path = folder.path().join("phrases.wav");
     super::sound::write(&path, sound);
-    let heard = hear(&[path.to_str().unwrap(), "--format", "json", "--threads", "1", "--once"]);
+    let heard = hear(&[path.to_str().unwrap(), "--format", "json", "--once"]);
     let transcript: serde_json::Value = serde_json::from_slice(&heard.stdout).unwrap();
     let words: Vec<(i64, i64)> = transcript["words"]
         .as_array()
