@@ -199,7 +199,8 @@ def concerns(facts):
             "ground-missing": get("equipment-ground.presence") in ("missing", "loose"),
             "cable-unprotected": get("cable.protection") == "none" and get("cable.exposure") == "exposed",
             "circuit-undersized": bool(load and amps and amps < 1.25 * load),
-            "circuit-oversized": bool(load and amps and amps > size_above(1.5 * load)),
+            # NEC 2020 422.11(E)(2) and (3): 20 A for up to 13.3 A of load, else 150 percent and the next size.
+            "circuit-oversized": bool(load and amps and amps > (20 if load <= 13.3 else size_above(1.5 * load))),
             "conductor-undersized": bool(gauge and amps and amps > AMPS_OF_GAUGE[gauge]),
             "element-cover-missing": bool({"missing", "loose"} & set(every("presence", "element-cover"))),
             "active-leak": "active" in leaks,
