@@ -250,7 +250,8 @@ def open_questions(facts):
         "relief-discharge.low-point-drain": get("relief-discharge.slope") == "up",
         "cable.exposure": get("cable.protection") == "none",
         "disconnect.in-sight": get("disconnect.kind") == "panel",
-        "vent.material": get("vent.clearance") is not None,
+        # Six inches are enough for any material.
+        "vent.material": get("vent.clearance") is not None and get("vent.clearance") < 6,
     }
     return {key for key, heard in asked.items() if heard and get(key) is None}
 
