@@ -27,13 +27,16 @@ pub struct Hearing<'a> {
     /// Names the recording in errors.
     path: PathBuf,
     threads: usize,
+    /// Whether the state drew lots: the engine goes on in the same row of them, and what a stretch is heard as must not
+    /// hang on which ones were heard before it.
+    drew: bool,
 }
 
 impl<'a> Hearing<'a> {
     pub(super) fn new(ears: &'a Recognizer, path: &Path, threads: usize) -> Result<Self, Error> {
         let failed = |e: whisper_rs::WhisperError| Error::NoModel { path: ears.path.clone(), what: e.to_string() };
         let state = ears.context.create_state().map_err(failed)?;
-        Ok(Hearing { ears, state, path: path.to_owned(), threads })
+        Ok(Hearing { ears, state, path: path.to_owned(), threads, drew: false })
     }
 
     /// The words of one stretch: `samples` are those of the recording from `window.start` to `window.end`.
@@ -67,6 +70,10 @@ impl<'a> Hearing<'a> {
 
     fn pass(&mut self, pass: Pass, samples: &[i16], window: Span, stop: &AtomicBool) -> Result<Vec<Word>, Error> {
         let ears = self.ears;
+        if pass == Pass::First && self.drew {
+            *self = Hearing::new(ears, &self.path, self.threads)?;
+        }
+        self.drew |= pass != Pass::First;
         let mut samples = audio::floats(samples);
         samples.resize(samples.len().max(SHORTEST), 0.0);
         let vocabulary = usize::try_from(ears.context.n_vocab()).unwrap_or(0);
@@ -103,7 +110,8 @@ impl<'a> Hearing<'a> {
             Pass::Whole => {}
             Pass::Second => params.set_temperature_inc(FALLBACK),
         }
-        params.set_n_threads(self.threads as i32);
+        // Beams taken on by several threads come out in another order now and then.
+        params.set_n_threads(if pass == Pass::Second { 1 } else { self.threads as i32 });
         params.set_no_context(true);
         params.set_suppress_nst(true);
         params.set_token_timestamps(true);
