@@ -91,7 +91,8 @@ pub fn drop_talk(note: &Note, claims: &mut Vec<Claim>) {
         for side in [0..at + 1, at..stating.len()] {
             let states = stating[side.clone()].iter().filter(|states| **states).count();
             let talk = side.clone().filter(|at| stating[*at] || !is_questioned(note, *at)).count();
-            if states * if states < FULL { SPARSE } else { SPARSER } < talk {
+            let sparse = if states < FULL { SPARSE } else { SPARSER };
+            if states * sparse < talk {
                 told[side].fill(true);
             }
         }

@@ -2,8 +2,8 @@
 use super::claim::Claim;
 use super::mention::Mention;
 use super::note::Note;
-use super::number::{self, Quantity, Unit};
-use super::value::{make, round};
+use super::number::{Quantity, Unit};
+use super::value::{converted, make};
 use crate::lexicon::{Match, Role};
 use crate::record::{Spoken, Value};
 use std::ops::Range;
@@ -43,8 +43,7 @@ fn in_unit_of(mut claim: Claim, last: &Claim) -> Option<Claim> {
     let code = spoken.and_then(|s| s.unit.as_deref());
     let unit = Unit::ALL.iter().copied().find(|u| Some(u.ucum()) == code);
     if let (Some(from), Some(to)) = (unit, last.unit.as_deref()) {
-        let value = number::convert(number, from, to)?;
-        claim.value = Value::Number(if (value - number).abs() < 1e-9 { number } else { round(value) });
+        claim.value = Value::Number(converted(number, from, to)?);
         claim.spoken = Some(Spoken { number, unit: Some(from.ucum().to_owned()) });
     }
     claim.unit.clone_from(&last.unit);

@@ -1,9 +1,8 @@
 //! How far the talk of one part carries: answers, and questions that name nothing new, do not move it on.
 use super::mention::Mention;
-use super::note::part_of;
+use super::note::strong_part;
 use super::segment::Segments;
 use super::token::{Stop, Token};
-use crate::lexicon::Match;
 use std::ops::Range;
 
 /// Counted sentences up to and with each sentence.
@@ -63,7 +62,7 @@ fn answers(sentence: &[Token]) -> bool {
 /// Whether a sentence asks and names no part of its own: "Leaking?"
 fn asks_on(sentence: &Range<usize>, tokens: &[Token], mentions: &[Mention]) -> bool {
     let from = mentions.partition_point(|m| m.span.start < sentence.start);
-    let named = |m: &Mention| part_of(m).is_some_and(|(_, quality)| quality != Match::Weak);
+    let named = |m: &Mention| strong_part(m).is_some();
     tokens[sentence.end - 1].stop == Stop::Question
         && !mentions[from..].iter().take_while(|m| m.span.start < sentence.end).any(named)
 }

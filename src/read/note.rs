@@ -183,6 +183,25 @@ impl<'a> Note<'a> {
         self.mentions.iter().filter_map(|m| part_of(m).map(|(index, quality)| (m, index, quality)))
     }
 
+    /// The components of the part that a mention names, the first one meant first; none if it names no part.
+    pub fn components(&self, mention: &Mention) -> &[String] {
+        part_of(mention).map_or(&[], |(index, _)| self.lexicon.parts[index].component.list())
+    }
+
+    /// The parts named within longer words, of each its words and its entry.
+    pub fn inner_in(&self, span: &Range<usize>) -> impl Iterator<Item = &(Range<usize>, usize)> {
+        within(&self.inner, span, |(part, _)| part.start).iter().filter(|(part, _)| part.end <= span.end)
+    }
+
+    /// What the sayings that a mention may be state, as the lexicon writes it.
+    pub fn states(&self, mention: &Mention) -> impl Iterator<Item = &str> {
+        let sayings = mention.terms.iter().filter_map(|(term, _)| match term {
+            TermRef::Saying(index) => Some(&self.lexicon.sayings[*index]),
+            _ => None,
+        });
+        sayings.flat_map(|saying| saying.states.list()).map(String::as_str)
+    }
+
     /// The mentions of one sentence.
     pub fn mentions_in(&self, range: &Range<usize>) -> &[Mention] {
         within(&self.mentions, range, |m| m.span.start)
@@ -272,6 +291,11 @@ pub fn part_of(mention: &Mention) -> Option<(usize, Match)> {
     })
 }
 
+/// The part a mention names by more than a short form.
+pub fn strong_part(mention: &Mention) -> Option<usize> {
+    part_of(mention).filter(|(_, quality)| *quality != Match::Weak).map(|(index, _)| index)
+}
+
 fn inner_parts(under: &[Mention]) -> Vec<(Range<usize>, usize)> {
     let mut inner: Vec<_> = under
         .iter()
@@ -309,7 +333,7 @@ fn breaks_between(tokens: &[Token], mentions: &[Mention], numbers: &[Range<usize
         .iter()
         // A lone "no" leads in what follows.
         .filter(|m| m.span.len() > 1 || tokens[m.span.start].text != "no")
-        .map(|m| (m.span.clone(), part_of(m).is_some_and(|(_, quality)| quality != Match::Weak)))
+        .map(|m| (m.span.clone(), strong_part(m).is_some()))
         .chain(within(numbers, &range, |n| n.start).iter().map(|n| (n.clone(), false)))
         .collect();
     spans.sort_by_key(|(span, _)| span.start);

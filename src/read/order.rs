@@ -29,12 +29,10 @@ pub fn orders(note: &Note) -> Vec<Order> {
         let alone = || stands_alone(note, &at);
         // "Did you catch that" scratches nothing: what only sounds like it has to be a statement of its own.
         let said = || mention.terms.iter().any(|(_, quality)| *quality <= Match::Weak) || alone();
-        // "The other one" alone is the next heater, "the other one is copper" is a pipe.
-        let plain = || mention.terms.iter().any(|(_, quality)| *quality != Match::Weak);
         let kind = match mention.role(note.lexicon) {
             Some(Role::ScratchThat) if said() => "scratch-that",
             Some(Role::Correction) => "correction",
-            Some(Role::NextItem) if starts_thought(note, at.start) && (plain() || alone()) => "next-item",
+            Some(Role::NextItem) if starts_thought(note, at.start) => "next-item",
             Some(Role::FirstItem) if starts_thought(note, at.start) => "first-item",
             Some(Role::EndOfNote) if said() => "end-of-note",
             Some(Role::WhatIsLeft) if alone() => "what-is-left",
@@ -43,7 +41,9 @@ pub fn orders(note: &Note) -> Vec<Order> {
             Some(Role::StartListening) if alone() => "start-listening",
             _ => continue,
         };
-        if !note.scopes.elsewhere(at.clone()) {
+        // "The other one" alone is the next heater, "the other one is copper" is a pipe.
+        let plain = mention.terms.iter().any(|(_, quality)| *quality != Match::Weak);
+        if (plain || alone()) && !note.scopes.elsewhere(at.clone()) {
             orders.push(Order { kind, at, undone: false });
         }
     }

@@ -151,13 +151,10 @@ fn shown(note: &Note, range: Range<usize>) -> Option<(String, Range<usize>)> {
         let saying = &note.lexicon.sayings[*index];
         let state = saying.states.list().first()?;
         let own = state.split_once(" = ")?.0.split_once('.').map(|(component, _)| component.to_owned());
-        let of =
-            own.or_else(|| saying.need.first().cloned()).or_else(|| told_before(note, first, state)).or_else(|| {
-                let (attribute, value) = state.split_once(" = ")?;
-                let fits = |c: &str| note.lexicon.supports(c, attribute, Some(value));
-                let near = reach::find(note, &first.span, &fits).filter(|r| r.cost < SHOWN_WITHIN);
-                near.and_then(|r| r.parts.first().map(|(c, _)| c.clone())).or_else(|| saying.default.clone())
-            });
+        let of = own
+            .or_else(|| saying.need.first().cloned())
+            .or_else(|| told_before(note, first, state))
+            .or_else(|| owner(note, &first.span, state).or_else(|| saying.default.clone()));
         of.map(|component| (component, first.span.clone()))
     })
 }
@@ -170,17 +167,17 @@ fn told_before(note: &Note, sign: &Mention, state: &str) -> Option<String> {
     if !points_back || named_here.iter().any(|m| part_of(m).is_some()) {
         return None;
     }
-    let (attribute, value) = state.split_once(" = ")?;
     let floor = note.sentence(sign.span.start).start;
-    let same = |m: &&Mention| {
-        m.terms.iter().any(|(term, _)| match term {
-            TermRef::Saying(index) => note.lexicon.sayings[*index].states.list().iter().any(|s| s == state),
-            _ => false,
-        })
-    };
+    let same = |m: &&Mention| note.states(m).any(|s| s == state);
     let before = note.mentions_in(&(0..floor)).iter().rev().find(|m| same(m) && !note.negated(&m.span))?;
+    owner(note, &before.span, state)
+}
+
+/// The component near these words that can be in the state they tell of.
+fn owner(note: &Note, at: &Range<usize>, state: &str) -> Option<String> {
+    let (attribute, value) = state.split_once(" = ")?;
     let fits = |c: &str| note.lexicon.supports(c, attribute, Some(value));
-    let near = reach::find(note, &before.span, &fits).filter(|r| r.cost < SHOWN_WITHIN)?;
+    let near = reach::find(note, at, &fits).filter(|r| r.cost < SHOWN_WITHIN)?;
     near.parts.first().map(|(component, _)| component.clone())
 }
 

@@ -1,6 +1,6 @@
 //! Which part a statement is about: beside it, in its sentence, or carried over from before.
 use super::mention::Mention;
-use super::note::{Note, part_of};
+use super::note::{Note, part_of, strong_part};
 use super::token::Stop;
 use crate::lexicon::{Match, Part, TermRef};
 use std::ops::Range;
@@ -80,7 +80,7 @@ fn whereabouts(note: &Note, at: &Range<usize>, place: &Mention, part: &Part) -> 
     let body = place.span.start >= at.end
         && note.oblique(&place.span)
         && part.component.list().first().is_some_and(|c| c == "casing");
-    let named = |m: &&Mention| part_of(m).is_some_and(|(_, quality)| quality != Match::Weak);
+    let named = |m: &&Mention| strong_part(m).is_some();
     let subject = || note.mentions_in(&(note.sentence(at.start).start..at.start)).iter().rev().find(named);
     // "There's an expansion tank, and water's coming out around its seam."
     let its = place.span.start > 0 && note.text(place.span.start - 1) == "its";
@@ -106,10 +106,13 @@ pub fn stands_for<'a>(note: &'a Note, mention: &Mention) -> Option<&'a str> {
 
 /// The first component named by a part that lies within longer words: the pan of "water in the pan".
 pub fn named_within(note: &Note, mention: &Mention) -> Option<String> {
-    let from = note.inner.partition_point(|(span, _)| span.start < mention.span.start);
-    let inside = note.inner[from..].iter().take_while(|(span, _)| span.start < mention.span.end);
-    let (_, index) = inside.into_iter().find(|(span, _)| span.end <= mention.span.end)?;
+    let (_, index) = note.inner_in(&mention.span).next()?;
     note.lexicon.parts[*index].component.list().first().cloned()
+}
+
+/// Whether a mention names a part, by its name or by a short form that counts here.
+pub fn holds(note: &Note, mention: &Mention) -> bool {
+    part_of(mention).is_some_and(|(index, quality)| quality != Match::Weak || weak_holds(note, mention, index))
 }
 
 /// A short form counts only while what it is short for is talked about.
@@ -133,7 +136,7 @@ pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
                 })
         });
     }
-    let strong = |m: &&Mention| part_of(m).is_some_and(|(_, q)| q != Match::Weak) || stands_for(note, m).is_some();
+    let strong = |m: &&Mention| strong_part(m).is_some() || stands_for(note, m).is_some();
     let before = note.mentions_in(&(floor..mention.span.start));
     let after = note.mentions_in(&(mention.span.end..ceiling));
     let names = |m: &Mention| {
@@ -161,8 +164,9 @@ fn distance(note: &Note, at: &Range<usize>, part: &Mention) -> f64 {
         let pronoun = leads_with_pronoun(note, at.start) || followed_by_pronoun(note, at);
         let oblique = if note.oblique(&part.span) { 0.6 } else { 0.0 };
         let begun = note.sentence(at.start).start;
-        let shifts = other_subjects(note, part.span.end..begun, part) as f64;
-        let own = if names_another(note, begun..at.start, part) { OWN_SUBJECT } else { 0.0 };
+        let shifts = other_subjects(note, part.span.end..begun, part).count() as f64;
+        let apart = |m: &Mention| note.components(m).iter().all(|c| !AROUND.contains(&c.as_str()));
+        let own = if other_subjects(note, begun..at.start, part).any(apart) { OWN_SUBJECT } else { 0.0 };
         return 2.0
             + own
             + 0.5 * (sentences - 1) as f64
@@ -181,34 +185,16 @@ fn distance(note: &Note, at: &Range<usize>, part: &Mention) -> f64 {
     }
 }
 
-/// How many other parts are told of between: the talk has moved on.
-fn other_subjects(note: &Note, range: Range<usize>, part: &Mention) -> usize {
-    let own = part_of(part).map(|(index, _)| note.lexicon.parts[index].component.list());
-    note.mentions_in(&range)
-        .iter()
-        .filter(|m| {
-            part_of(m).is_some_and(|(index, quality)| {
-                let other = note.lexicon.parts[index].component.list();
-                quality != Match::Weak
-                    && own.is_none_or(|own| other.iter().all(|c| !own.contains(c)))
-                    && !note.oblique(&m.span)
-            })
-        })
-        .count()
+/// The other parts told of in a range as what the talk is of: by each of them it has moved on.
+fn other_subjects<'a>(note: &'a Note, range: Range<usize>, part: &Mention) -> impl Iterator<Item = &'a Mention> {
+    let own = note.components(part);
+    let other = |m: &&Mention| note.components(m).iter().all(|c| !own.contains(c));
+    let told = note.mentions_in(&range).iter().filter(|m| strong_part(m).is_some() && !note.oblique(&m.span));
+    told.filter(other)
 }
 
 /// What stands around the heater, or is all of it, takes nothing away from a part: "the panel's on the opposite wall".
 pub const AROUND: [&str; 4] = ["water-heater", "casing", "surround", "data-plate"];
-
-/// Whether a part is told of that is neither this one nor around all of them.
-fn names_another(note: &Note, range: Range<usize>, part: &Mention) -> bool {
-    let own = found_components(note, part);
-    note.mentions_in(&range).iter().any(|m| {
-        let strong = part_of(m).is_some_and(|(_, quality)| quality != Match::Weak);
-        let other = found_components(note, m);
-        strong && !note.oblique(&m.span) && other.iter().all(|c| !own.contains(c) && !AROUND.contains(&c.as_str()))
-    })
-}
 
 fn leads_with_pronoun(note: &Note, at: usize) -> bool {
     let sentence = note.sentence(at);
@@ -273,8 +259,8 @@ fn share_list(
         }
     }
     if shares(note, at) {
-        let known: Vec<String> = found_components(note, found);
-        near[..place].iter().rev().find(|m| !found_components(note, m).iter().any(|c| known.contains(c)) && add(m));
+        let known = note.components(found);
+        near[..place].iter().rev().find(|m| !note.components(m).iter().any(|c| known.contains(c)) && add(m));
     }
 }
 
@@ -284,8 +270,4 @@ pub fn shares(note: &Note, at: &Range<usize>) -> bool {
     let until = (at.end + BOTH_WITHIN).min(sentence.end).max(at.end);
     let from = note.clause(at.start).start;
     note.mentions_in(&(from..until)).iter().any(|m| m.is(note.lexicon, crate::lexicon::Role::Both))
-}
-
-fn found_components(note: &Note, mention: &Mention) -> Vec<String> {
-    part_of(mention).map(|(index, _)| note.lexicon.parts[index].component.list().to_vec()).unwrap_or_default()
 }

@@ -1,6 +1,6 @@
 //! Which of several meanings a term has here: a longer form that finds no part gives way to the shorter ones under it.
 use super::mention::Mention;
-use super::note::Note;
+use super::note::{Note, part_of, strong_part};
 use super::reach;
 use super::state;
 use crate::lexicon::{Match, TermRef};
@@ -77,7 +77,7 @@ pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
 fn choose_meanings(note: &mut Note) {
     for at in 0..note.mentions.len() {
         let mention = &note.mentions[at];
-        if mention.terms.len() < 2 || super::note::part_of(mention).is_none() {
+        if mention.terms.len() < 2 || part_of(mention).is_none() {
             continue;
         }
         let needs = |term: &TermRef| match term {
@@ -103,16 +103,14 @@ fn choose_meanings(note: &mut Note) {
 /// The components of all other parts that a mention's sentence names.
 fn named_around(note: &Note, mention: &Mention) -> Vec<String> {
     let others = note.mentions_in(&note.sentence(mention.span.start)).iter().filter(|m| m.span != mention.span);
-    let parts = others.filter_map(super::note::part_of);
-    parts.flat_map(|(index, _)| note.lexicon.parts[index].component.list().iter().cloned()).collect()
+    others.flat_map(|m| note.components(m).iter().cloned()).collect()
 }
 
 /// The components of the part named last before these words in their sentence, if any.
 fn subject_before(note: &Note, span: &std::ops::Range<usize>) -> Vec<String> {
     let before = note.mentions_in(&(note.sentence(span.start).start..span.start));
-    let strong = |m: &Mention| super::note::part_of(m).filter(|(_, quality)| *quality != Match::Weak);
-    let subject = before.iter().rev().filter(|m| !note.oblique(&m.span)).find_map(strong);
-    subject.map_or(Vec::new(), |(index, _)| note.lexicon.parts[index].component.list().to_vec())
+    let subject = before.iter().rev().find(|m| !note.oblique(&m.span) && strong_part(m).is_some());
+    subject.map_or(Vec::new(), |m| note.components(m).to_vec())
 }
 
 /// A mention is barren if all it could be are sayings whose part is nowhere near.
@@ -168,10 +166,6 @@ fn told_of_at(note: &Note, mention: &Mention, term: TermRef) -> Option<usize> {
     let near = &note.lexicon.parts[index].near;
     let before =
         note.mentions_in(&(note.sentence(mention.span.start).start.saturating_sub(TOLD_WITHIN)..mention.span.start));
-    let names = |m: &&Mention| {
-        super::note::part_of(m).is_some_and(|(other, quality)| {
-            quality != Match::Weak && note.lexicon.parts[other].component.list().iter().any(|c| near.contains(c))
-        })
-    };
+    let names = |m: &&Mention| strong_part(m).is_some() && note.components(m).iter().any(|c| near.contains(c));
     before.iter().rev().find(names).map(|m| m.span.start)
 }

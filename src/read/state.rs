@@ -44,9 +44,7 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> 
 /// Whether words name a part of which their clause goes on to say something.
 fn names_part(note: &Note, mention: &Mention) -> bool {
     let said = |m: &Mention| m.span.start >= mention.span.end && super::note::part_of(m).is_none();
-    super::note::part_of(mention)
-        .is_some_and(|(index, matched)| matched != Match::Weak || reach::weak_holds(note, mention, index))
-        && note.mentions_in(&note.clause(mention.span.start)).iter().any(said)
+    reach::holds(note, mention) && note.mentions_in(&note.clause(mention.span.start)).iter().any(said)
 }
 
 /// Words that say themselves that something could not be seen: their doubt is what they state.
@@ -187,9 +185,7 @@ fn default_cost(note: &Note, mention: &Mention) -> f64 {
 
 /// A part named within the words themselves: the pilot of "pilot's out".
 fn inner_part(note: &Note, mention: &Mention, fits: &dyn Fn(&str) -> bool) -> Option<(String, Range<usize>)> {
-    let from = note.inner.partition_point(|(span, _)| span.start < mention.span.start);
-    let inside = note.inner[from..].iter().take_while(|(span, _)| span.start < mention.span.end);
-    inside.filter(|(span, _)| span.end <= mention.span.end).find_map(|(span, index)| {
+    note.inner_in(&mention.span).find_map(|(span, index)| {
         let component = note.lexicon.parts[*index].component.list().iter().find(|c| fits(c))?;
         Some((component.clone(), span.clone()))
     })
@@ -200,10 +196,7 @@ fn said_of_it(note: &Note, mention: &Mention) -> bool {
     let clause = note.clause(mention.span.start);
     let sentence = note.sentence(mention.span.start);
     let it = note.tokens[clause.start..mention.span.end].iter().any(|t| matches!(t.text.as_str(), "it" | "she" | "he"));
-    let named = |m: &Mention| {
-        super::note::part_of(m).is_some_and(|(index, q)| q != Match::Weak || reach::weak_holds(note, m, index))
-    };
-    it && !note.mentions_in(&sentence).iter().any(named)
+    it && !note.mentions_in(&sentence).iter().any(|m| reach::holds(note, m))
 }
 
 fn was_said(note: &Note, mention: &Mention, attribute: &str) -> bool {

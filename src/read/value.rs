@@ -3,8 +3,8 @@ use super::amend;
 use super::claim::{Claim, Signs};
 use super::mention::Mention;
 use super::name::joined;
-use super::note::{Note, gap};
-use super::number::{self, Approx, Plausibility, Quantity};
+use super::note::{Note, gap, strong_part};
+use super::number::{self, Approx, Plausibility, Quantity, Unit};
 use super::reach;
 use super::token::Stop;
 use crate::lexicon::{Kind, Match, NumberTerm, Role, TermRef};
@@ -142,17 +142,10 @@ const SURE_OF_FUEL: f64 = 1.6;
 /// Whether the fuel told last is electricity: such a heater has no burner to measure.
 fn is_electric(note: &Note, at: usize) -> bool {
     let fuel = |m: &Mention| {
-        m.terms.iter().find_map(|(term, _)| match term {
-            TermRef::Saying(index) => note.lexicon.sayings[*index]
-                .states
-                .list()
-                .iter()
-                .find_map(|s| s.strip_prefix("water-heater.energy = ").map(|fuel| fuel == "electric")),
-            _ => None,
-        })
+        let electric = note.states(m).find_map(|s| s.strip_prefix("water-heater.energy = "))? == "electric";
+        note.observed(&m.span).then_some(electric)
     };
-    let before = note.mentions.partition_point(|m| m.span.start < at);
-    note.mentions[..before].iter().rev().filter(|m| note.observed(&m.span)).find_map(fuel).unwrap_or(false)
+    note.mentions_in(&(0..at)).iter().rev().find_map(fuel).unwrap_or(false)
 }
 
 /// Whether the sentence names, before the number, a part that the reading is not of: "Standing water in the pan, half an
@@ -160,12 +153,9 @@ fn is_electric(note: &Note, at: usize) -> bool {
 fn told_of_another(note: &Note, quantity: &Quantity, term: &NumberTerm) -> bool {
     let before = note.sentence(quantity.span.start).start..quantity.span.start;
     note.mentions_in(&before).iter().any(|mention| {
-        let named = super::note::part_of(mention).filter(|(_, quality)| *quality != Match::Weak);
-        named.is_some_and(|(index, _)| {
-            let components = note.lexicon.parts[index].component.list();
-            let near = |c: &str| reach::AROUND.contains(&c) || c == "water-system";
-            components.iter().all(|c| !term.need.contains(c) && !near(c))
-        })
+        let near = |c: &str| reach::AROUND.contains(&c) || c == "water-system";
+        let other = |c: &String| !term.need.contains(c) && !near(c);
+        strong_part(mention).is_some() && note.components(mention).iter().all(other)
     })
 }
 
@@ -263,9 +253,7 @@ pub fn make(note: &Note, quantity: &Quantity, key: &str, rule: &str) -> Option<C
     let row = note.lexicon.catalogue.row(component, attribute)?;
     let to = row.unit.as_deref();
     let convert = |value: f64| match (quantity.unit, to) {
-        (Some(unit), Some(to)) => {
-            number::convert(value, unit, to).map(|v| if (v - value).abs() < 1e-9 { value } else { round(v) })
-        }
+        (Some(unit), Some(to)) => converted(value, unit, to),
         _ => Some(value),
     };
     let range = match quantity.range {
@@ -299,8 +287,9 @@ fn nearest_to_breaking(key: &str, [low, high]: [f64; 2]) -> f64 {
     if low_is_bad { low } else { high }
 }
 
-pub fn round(value: f64) -> f64 {
-    (value * 100.0).round() / 100.0
+/// A number in another unit, to two places; one that stays the same stays whole.
+pub fn converted(value: f64, from: Unit, to: &str) -> Option<f64> {
+    number::convert(value, from, to).map(|v| if (v - value).abs() < 1e-9 { value } else { (v * 100.0).round() / 100.0 })
 }
 
 /// How certain a reading stays that may as well be of another part.
@@ -343,10 +332,7 @@ pub fn places(note: &Note, claims: &mut Vec<Claim>) {
 /// Whether the part named last before a pressure in its sentence is one that holds a pressure of its own.
 fn tank_is_the_topic(note: &Note, at: &Range<usize>) -> bool {
     let before = note.mentions_in(&(note.sentence(at.start).start..at.start));
-    let components = |m: &Mention| {
-        let (index, _) = super::note::part_of(m).filter(|(_, quality)| *quality != Match::Weak)?;
-        Some(note.lexicon.parts[index].component.list())
-    };
+    let components = |m: &Mention| strong_part(m).map(|_| note.components(m));
     let named = before.iter().rev().filter_map(components).find(|list| !list.iter().any(|c| c == "water-system"));
     named.is_some_and(|list| list.iter().any(|c| note.lexicon.catalogue.row(c, "precharge").is_some()))
 }

@@ -56,17 +56,27 @@ pub fn settle(words: &mut [Word], spans: &[Span]) {
     let mut from = 1;
     for pair in spans.windows(2) {
         let quiet = (ms(pair[0].end).saturating_sub(AFTER_MS), ms(pair[1].start) + BEFORE_MS);
-        // Where the loudness told it, it is known better.
-        from = parted(words, from, quiet).or_else(|| part(words, from, quiet)).map_or(from, |at| at + 1);
+        // Where the loudness told it, it is known better, and nothing moves.
+        let at = parted(words, from, quiet).or_else(|| {
+            let at = boundary(words, from, quiet)?;
+            clear(words, from, at, quiet);
+            Some(at)
+        });
+        from = at.map_or(from, |at| at + 1);
     }
 }
 
 /// Puts one pause between two of the words from this one on; gives the word after it.
 fn part(words: &mut [Word], from: usize, quiet: (u64, u64)) -> Option<usize> {
     let at = parted(words, from, quiet).or_else(|| boundary(words, from, quiet))?;
+    clear(words, from, at, quiet);
+    Some(at)
+}
+
+/// Moves the words on either side of a boundary out of the pause.
+fn clear(words: &mut [Word], from: usize, at: usize, quiet: (u64, u64)) {
     words[from - 1..at].iter_mut().rev().take_while(|w| w.end_ms > quiet.0).for_each(|word| end(word, quiet.0));
     words[at..].iter_mut().take_while(|w| w.start_ms < quiet.1).for_each(|word| begin(word, quiet.1));
-    Some(at)
 }
 
 fn begin(word: &mut Word, at_ms: u64) {
@@ -86,7 +96,8 @@ fn parted(words: &[Word], from: usize, quiet: (u64, u64)) -> Option<usize> {
         let gap = start.min(quiet.1).saturating_sub(end.max(quiet.0));
         end <= quiet.0 + GAP_MS && start + GAP_MS >= quiet.1 && gap >= GAP_MS
     };
-    (from..words.len()).find(is_parted)
+    // Words come in order: behind the pause there is nothing to look for.
+    (from..words.len()).take_while(|at| words[at - 1].end_ms <= quiet.0 + GAP_MS).find(is_parted)
 }
 
 /// The word, from this one on, before which a pause lies.

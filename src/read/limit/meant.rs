@@ -1,8 +1,8 @@
 //! Which part the words of not seeing mean.
 use super::{always_there, measured};
-use crate::lexicon::{Match, Role};
+use crate::lexicon::Role;
 use crate::read::mention::Mention;
-use crate::read::note::{Note, part_of};
+use crate::read::note::{Note, part_of, strong_part};
 use crate::read::photo::component_of;
 use crate::read::reach;
 use crate::read::scope::Polarity;
@@ -16,16 +16,20 @@ pub fn meant_by_pronoun(note: &Note, cue: &Mention, sentence: &Range<usize>) -> 
     if !open || !matches!(note.text(cue.span.end), "it" | "them" | "that" | "those" | "him" | "her") {
         return None;
     }
-    let strong = |m: &&Mention| part_of(m).is_some_and(|(_, quality)| quality != Match::Weak);
+    let strong = |m: &&Mention| strong_part(m).is_some();
     let before = note.mentions_in(&(sentence.start..cue.span.start));
     let subject = before.iter().filter(strong).find(|m| !note.oblique(&m.span)).or_else(|| before.iter().find(strong));
     let around = matches!(note.text(cue.span.end - 1), "behind" | "around" | "past");
-    let told = |m: &Mention| matches!(note.scopes.of(m.span.clone()), Polarity::Hearsay | Polarity::Hypothetical);
-    match subject.filter(|m| !told(m)) {
+    match subject.filter(|m| !is_only_told(note, m)) {
         Some(mention) => component_of(note, mention).map(|c| (heater_is_casing(c), mention.span.clone())),
         None if around => Some(("casing".to_owned(), cue.span.end..cue.span.end + 1)),
         None => None,
     }
+}
+
+/// "The seller says it was serviced, which I can't verify": what is only told of is nothing to see.
+fn is_only_told(note: &Note, mention: &Mention) -> bool {
+    matches!(note.scopes.of(mention.span.clone()), Polarity::Hearsay | Polarity::Hypothetical)
 }
 
 fn heater_is_casing(component: String) -> String {
@@ -75,7 +79,7 @@ pub fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Rang
     let sentence = note.sentence(cue.span.start);
     let before = note.mentions_in(&(sentence.start..cue.span.start));
     let before = before.iter().rev().find(|m| part_of(m).is_some()).or(before.last())?;
-    let (index, _) = part_of(before).filter(|(_, quality)| *quality != Match::Weak)?;
+    strong_part(before)?;
     let between = before.span.end..cue.span.start;
     let begun = note.clause(before.span.start).start;
     // "The back of the tank I never saw": a part of the part.
@@ -93,7 +97,7 @@ pub fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Rang
     });
     // "The trap I couldn't see" says that there is none, unless it is told why.
     let seeing = note.tokens[cue.span.clone()].iter().any(|t| SEEING.contains(&t.text.as_str()));
-    let component = heater_is_casing(note.lexicon.parts[index].component.list().first()?.clone());
+    let component = heater_is_casing(note.components(before).first()?.clone());
     let told = reasoned || !seeing || always_there(note, &component) || note.text(cue.span.end - 1) == "tell";
     (leads && close && set_off && whole && told).then(|| (component, before.span.clone()))
 }
@@ -110,9 +114,8 @@ fn object(note: &Note, cue: &Mention) -> Range<usize> {
 /// The pipe named last, of those that end somewhere.
 pub fn pipe_before(note: &Note, at: usize) -> Option<String> {
     let ends = |c: &&String| *c == "vent" || note.lexicon.catalogue.row(c, "end-place").is_some();
-    let told = note.mentions_in(&(0..at)).iter().rev().filter_map(part_of).filter(|(_, q)| *q != Match::Weak);
-    let pipe = |index: usize| note.lexicon.parts[index].component.list().iter().find(ends).cloned();
-    told.take(PIPE_WITHIN).find_map(|(index, _)| pipe(index))
+    let told = note.mentions_in(&(0..at)).iter().rev().filter(|m| strong_part(m).is_some());
+    told.take(PIPE_WITHIN).find_map(|m| note.components(m).iter().find(ends).cloned())
 }
 
 /// How many parts back the pipe was named whose end is told of.
@@ -120,11 +123,8 @@ const PIPE_WITHIN: usize = 4;
 
 /// The back of the heater, or the end of the pipe that is told of: behind the cue, or set before it.
 pub fn hidden(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
-    let own = |m: &Mention| {
-        let (index, quality) = part_of(m)?;
-        let part = note.lexicon.parts[index].component.list().first()?;
-        (quality != Match::Weak && !matches!(part.as_str(), "water-heater" | "casing" | "surround")).then_some(())
-    };
+    let whole = |c: &String| matches!(c.as_str(), "water-heater" | "casing" | "surround");
+    let own = |m: &Mention| strong_part(m).is_some() && note.components(m).first().is_some_and(|c| !whole(c));
     let sentence = note.sentence(cue.span.start).start;
     let from = if note.text(cue.span.end) == "it" { 0 } else { note.clause(cue.span.start.saturating_sub(1)).start };
     let before = from.max(sentence)..cue.span.start;
@@ -136,7 +136,7 @@ pub fn hidden(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
         let apart = |m: &Mention| m.span.end <= place.span.start || m.span.start >= place.span.end;
         let beside =
             matches!(note.text(place.span.end), "wall" | "corner" | "room" | "porch" | "yard" | "door" | "hall");
-        if beside || note.mentions_in(&range).iter().any(|m| apart(m) && own(m).is_some()) {
+        if beside || note.mentions_in(&range).iter().any(|m| apart(m) && own(m)) {
             return None;
         }
         if place.is(note.lexicon, Role::OutOfView) {
@@ -153,7 +153,7 @@ pub fn meant_by_one(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Opti
     let one = near.rev().find(|at| matches!(note.text(*at), "one" | "ones" | "other") && small(*at))?;
     let number = note.sentence_of(sentence.start).checked_sub(1)?;
     let before = note.mentions_in(&note.segments.sentences[number]);
-    let strong = before.iter().find(|m| part_of(m).is_some_and(|(_, quality)| quality != Match::Weak))?;
+    let strong = before.iter().find(|m| strong_part(m).is_some())?;
     component_of(note, strong).map(|c| (heater_is_casing(c), one..one + 1))
 }
 
@@ -161,9 +161,7 @@ pub fn meant_by_one(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Opti
 pub fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, Range<usize>)> {
     let mut found: Vec<(String, Range<usize>)> = subjects(note, cue);
     // "Couldn't get a pressure": the words themselves name what was not taken.
-    let from = note.inner.partition_point(|(span, _)| span.start < cue.span.start);
-    let within = note.inner[from..].iter().take_while(|(span, _)| span.start < cue.span.end);
-    let named = within.filter(|(span, _)| span.end <= cue.span.end).find_map(|(span, index)| {
+    let named = note.inner_in(&cue.span).find_map(|(span, index)| {
         let component = note.lexicon.parts[*index].component.list().first()?;
         measured(note, component).then(|| (component.clone(), span.clone()))
     });
@@ -178,9 +176,7 @@ pub fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(Stri
     let elsewhere = others.iter().any(|m| part_of(m).is_some() && !surrounds(note, m));
     let hides = |m: &Mention| elsewhere && surrounds(note, m) && m.span.start > cue.span.end + 1;
     // A lone "in" is an inlet only where pipes are told of.
-    let holds = |m: &Mention| {
-        part_of(m).is_some_and(|(index, quality)| quality != Match::Weak || reach::weak_holds(note, m, index))
-    };
+    let holds = |m: &Mention| reach::holds(note, m);
     let mut last = cue.span.end;
     let after = if found.is_empty() { cue.span.end..sentence.end } else { 0..0 };
     let own = object(note, cue);
@@ -222,12 +218,8 @@ pub fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(Stri
         let hidden = || before.iter().rev().filter(|m| holds(m) && !(elsewhere && surrounds(note, m)));
         // "The ground screw is behind the plate, which I didn't remove": what stands behind a preposition is not meant.
         let meant = hidden().find(|m| !note.oblique(&m.span)).or_else(|| hidden().next());
-        // "The seller says it was serviced, which I can't verify": what is only told of is nothing to see.
-        let told = |m: &&Mention| !matches!(note.scopes.of(m.span.clone()), Polarity::Hearsay | Polarity::Hypothetical);
-        found.extend(meant.filter(told).and_then(|m| {
-            let (index, _) = part_of(m)?;
-            Some((note.lexicon.parts[index].component.list().first()?.clone(), m.span.clone()))
-        }));
+        let meant = meant.filter(|m| !is_only_told(note, m));
+        found.extend(meant.and_then(|m| Some((note.components(m).first()?.clone(), m.span.clone()))));
     }
     found.into_iter().map(|(component, part)| (heater_is_casing(component), part)).collect()
 }
@@ -245,8 +237,7 @@ fn stated(note: &Note, mention: &Mention) -> Option<String> {
 
 /// Whether a mention names what surrounds the heater: a wall, a floor, a ceiling.
 pub fn surrounds(note: &Note, mention: &Mention) -> bool {
-    part_of(mention)
-        .is_some_and(|(index, _)| note.lexicon.parts[index].component.list().first().is_some_and(|c| c == "surround"))
+    note.components(mention).first().is_some_and(|c| c == "surround")
 }
 
 /// The parts that stand before the words as what they are said of: "The inlet and the outlet weren't visible."
@@ -258,13 +249,13 @@ fn subjects(note: &Note, cue: &Mention) -> Vec<(String, Range<usize>)> {
     }
     let mut found: Vec<(String, Range<usize>)> = Vec::new();
     for mention in note.mentions_in(&(clause.start..cue.span.start)).iter().rev() {
-        let Some((index, _)) = part_of(mention).filter(|(_, quality)| *quality != Match::Weak) else {
+        if strong_part(mention).is_none() {
             continue;
-        };
+        }
         if found.last().is_some_and(|(_, next)| !note.only_list_words(mention.span.end..next.start)) {
             break;
         }
-        found.extend(note.lexicon.parts[index].component.list().first().map(|c| (c.clone(), mention.span.clone())));
+        found.extend(note.components(mention).first().map(|c| (c.clone(), mention.span.clone())));
     }
     found
 }

@@ -75,13 +75,7 @@ fn spanned(cue: &Mention, part: &Range<usize>) -> Range<usize> {
 
 /// "Couldn't read the plate, it faces the wall": with a reason of its own it is not the plate's fault.
 fn is_unread_plate(note: &Note, mention: &Mention) -> bool {
-    let unread = |term: &TermRef| match term {
-        TermRef::Saying(index) => {
-            note.lexicon.sayings[*index].states.list().iter().any(|s| s == "data-plate.legibility = illegible")
-        }
-        _ => false,
-    };
-    mention.terms.iter().any(|(term, _)| unread(term))
+    note.states(mention).any(|state| state == "data-plate.legibility = illegible")
         && note.scopes.doubts_itself(&mention.span)
         && !note.scopes.elsewhere(mention.span.clone())
 }

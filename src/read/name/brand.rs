@@ -1,8 +1,8 @@
 //! Makers: named by a cue, or standing alone where the heater is introduced.
-use crate::lexicon::{Match, Role, TermRef, fold};
+use crate::lexicon::{Role, TermRef, fold};
 use crate::read::claim::Claim;
 use crate::read::mention::Mention;
-use crate::read::note::{Note, part_of};
+use crate::read::note::{Note, strong_part};
 use crate::read::number;
 use crate::read::token::Stop;
 use crate::record::Value;
@@ -252,7 +252,7 @@ fn firm(note: &Note, clause: &Range<usize>) -> Option<Range<usize>> {
         let first = at + 1 < clause.end && note.tokens[at].capital && !NO_NAME.contains(&note.text(at));
         firm_word(note, at) || first || matches!(note.text(at), "and" | "&")
     };
-    let ours = |m: &Mention| part_of(m).is_some_and(|(_, quality)| quality != Match::Weak) && m.span.len() > 1;
+    let ours = |m: &Mention| strong_part(m).is_some() && m.span.len() > 1;
     let unknown = clause.clone().any(|at| !note.lexicon.vocabulary.contains(&fold(note.text(at))));
     let named = (2..=4).contains(&clause.len())
         && note.sentence(clause.start).start < clause.start

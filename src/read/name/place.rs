@@ -12,6 +12,8 @@ use std::ops::Range;
 /// All of a note.
 pub fn claims(note: &Note) -> Vec<Claim> {
     let mut claims = Vec::new();
+    let mut begins: Vec<usize> = note.cues(Role::NextItem).map(|m| m.span.start).collect();
+    begins.sort_unstable();
     for (at, mention) in note.mentions.iter().enumerate() {
         if !mention.is(note.lexicon, Role::Place) || !note.observed(&mention.span) || note.negated(&mention.span) {
             continue;
@@ -24,7 +26,7 @@ pub fn claims(note: &Note) -> Vec<Claim> {
         let Some(mut weight) = place_weight(note, &span) else { continue };
         if heater_stands(note, &span) {
             weight = SAID_OF_IT;
-        } else if is_late(note, &span) {
+        } else if is_late(note, &begins, &span) {
             weight -= LATER;
         }
         let mut claim = Claim::new("water-heater", "place", Value::Text(joined(note, &span)), span.clone(), "room");
@@ -46,20 +48,17 @@ const SOON: usize = 5;
 fn heater_stands(note: &Note, span: &Range<usize>) -> bool {
     let clause = note.clause(span.start);
     let before = span.start.saturating_sub(6).max(clause.start)..span.start;
-    let heater = note.mentions_in(&before).iter().any(|m| {
-        let part = crate::read::note::part_of(m).map(|(index, _)| note.lexicon.parts[index].component.list());
-        part.is_some_and(|list| list.iter().any(|c| c == "water-heater"))
-    });
+    let heater = note.mentions_in(&before).iter().any(|m| note.components(m).iter().any(|c| c == "water-heater"));
     let stands =
         |at: usize| matches!(note.text(at), "'s" | "is" | "stands" | "sits" | "lives" | "stay" | "stays" | "sitting");
     let within = |at: usize| matches!(note.text(at), "in" | "inside" | "on" | "at" | "under");
     heater && before.clone().any(stands) && before.clone().any(within)
 }
 
-/// Whether much was told of this heater before the room was named.
-fn is_late(note: &Note, span: &Range<usize>) -> bool {
-    let begun = note.cues(Role::NextItem).filter(|m| m.span.start <= span.start).map(|m| m.span.start).max();
-    note.sentence_of(span.start) > note.sentence_of(begun.unwrap_or(0)) + SOON
+/// Whether much was told of this heater before the room was named; `begins` are the tokens where another one begins.
+fn is_late(note: &Note, begins: &[usize], span: &Range<usize>) -> bool {
+    let begun = begins[..begins.partition_point(|at| *at <= span.start)].last().copied().unwrap_or(0);
+    note.sentence_of(span.start) > note.sentence_of(begun) + SOON
 }
 
 /// Takes in "second floor", "attached" and the like before the room.
