@@ -1,12 +1,12 @@
 //! Everyday English words, to tell a maker's name or a garbled word from an ordinary one.
 use super::Lexicon;
 use super::pattern::fold;
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
 
 const WORDS: &str = include_str!("../../lexicon/english.txt");
 
 /// All of them, lower case.
-pub fn words() -> HashSet<&'static str> {
+pub fn words() -> FxHashSet<&'static str> {
     WORDS.lines().filter(|line| !line.starts_with('#')).collect()
 }
 

@@ -4,8 +4,9 @@ use super::pattern::{Form, PatternError, parse};
 use super::source::Source;
 use super::term::{File, More, OneOrMany};
 use super::trie::{Match, TermRef, Trie};
-use super::{Catalogue, Kind, Lexicon, Row, english, pull};
+use super::{Catalogue, Kind, Lexicon, Row, english};
 use std::path::PathBuf;
+use std::sync::OnceLock;
 
 /// What can be wrong with a lexicon file.
 #[derive(Debug, thiserror::Error)]
@@ -80,7 +81,7 @@ impl Lexicon {
             trie: Trie::default(),
             english: english::words(),
             vocabulary: Default::default(),
-            forms: Vec::new(),
+            forms: OnceLock::new(),
             origin: sources.to_vec(),
         };
         let mut compiler = Compiler { lexicon, faults: &mut faults };
@@ -141,11 +142,9 @@ impl Compiler<'_> {
 
     /// Checks every entry and compiles its forms.
     fn forms(&mut self) {
-        let Lexicon { trie, vocabulary, forms, .. } = &mut self.lexicon;
-        let (mut trie, mut vocabulary, mut pulls) =
-            (std::mem::take(trie), std::mem::take(vocabulary), std::mem::take(forms));
+        let Lexicon { trie, vocabulary, .. } = &mut self.lexicon;
+        let (mut trie, mut vocabulary) = (std::mem::take(trie), std::mem::take(vocabulary));
         let mut seen = std::collections::HashSet::new();
-        let plain = pull::Plain::words();
         for entry in self.lexicon.entries() {
             if !seen.insert(entry.id) {
                 let (name, line) = self.lexicon.place(&entry, entry.id);
@@ -167,18 +166,14 @@ impl Compiler<'_> {
                 }
                 // Of a saying such as "stone cold" no word is the trade's own, and a maker may be called Stone.
                 let whole = !matches!(term, TermRef::Saying(_));
-                vocabulary.extend(words(&form, whole).into_iter().cloned());
-                if quality == Match::Exact && matches!(term, TermRef::Part(_) | TermRef::Saying(_)) {
-                    pulls.extend(plain.pulling(&form));
-                } else if entry.says.first() == Some(pattern) && self.lexicon.is_command(term) {
-                    // A command's own name, though its words are those of every talk.
-                    pulls.extend(pull::whole(&form));
+                for word in words(&form, whole) {
+                    if !vocabulary.contains(word) {
+                        vocabulary.insert(word.clone());
+                    }
                 }
             }
         }
-        pulls.sort_unstable();
-        pulls.dedup();
-        (self.lexicon.trie, self.lexicon.vocabulary, self.lexicon.forms) = (trie, vocabulary, pulls);
+        (self.lexicon.trie, self.lexicon.vocabulary) = (trie, vocabulary);
     }
 }
 

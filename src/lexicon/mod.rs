@@ -24,7 +24,8 @@ pub use source::Source;
 pub use term::{Cue, Example, NumberTerm, OneOrMany, Part, Role, Saying};
 pub use trie::{Hit, Match, TermRef, Trie};
 
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
+use std::sync::OnceLock;
 
 /// All that the reading knows of the trade.
 #[derive(Debug)]
@@ -36,11 +37,11 @@ pub struct Lexicon {
     pub cues: Vec<Cue>,
     pub trie: Trie,
     /// Words of everyday English, to tell a maker's name from an ordinary word.
-    pub english: HashSet<&'static str>,
+    pub english: FxHashSet<&'static str>,
     /// Every word of every form, folded.
-    pub vocabulary: HashSet<String>,
-    /// Every form without gaps, as people say it, for the pull on recognition.
-    forms: Vec<String>,
+    pub vocabulary: FxHashSet<String>,
+    /// Every form without gaps, as people say it, for the pull on recognition; made when something is to be heard.
+    forms: OnceLock<Vec<String>>,
     /// Which text each entry came from, for messages.
     pub origin: Vec<Source>,
 }
@@ -72,7 +73,7 @@ impl Lexicon {
 
     /// The forms that speech recognition should lean towards.
     pub fn spoken_forms(&self) -> &[String] {
-        &self.forms
+        self.forms.get_or_init(|| pull::forms(self))
     }
 
     /// Whether a term is a command to the note or to the program.

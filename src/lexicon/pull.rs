@@ -1,5 +1,6 @@
 //! Which forms speech recognition should lean towards: the trade's own words, not those of every talk.
-use super::pattern::{Form, phrases};
+use super::pattern::{Form, parse, phrases};
+use super::{Lexicon, Match, TermRef};
 use std::collections::HashSet;
 
 /// A form that stands for more phrases is too loose to lean towards.
@@ -14,8 +15,29 @@ const JOINTS: &str = "a an the is are was were be been of in on at to from for w
     there there's has have had no not all any some up down out over under into off right very one two \
     three still just so here 's isn't wasn't doesn't never too";
 
+/// The forms of a lexicon that pull, in order, each once.
+pub fn forms(lexicon: &Lexicon) -> Vec<String> {
+    let plain = Plain::words();
+    let mut pulls = Vec::new();
+    for entry in lexicon.entries() {
+        for (pattern, term, quality) in entry.forms() {
+            let part_or_saying = matches!(term, TermRef::Part(_) | TermRef::Saying(_));
+            // A command's own name pulls, though its words are those of every talk.
+            let command = quality <= Match::Weak && entry.says.first() == Some(pattern) && lexicon.is_command(term);
+            if part_or_saying && quality == Match::Exact {
+                pulls.extend(parse(pattern).iter().flat_map(|form| plain.pulling(form)));
+            } else if command {
+                pulls.extend(parse(pattern).iter().flat_map(whole));
+            }
+        }
+    }
+    pulls.sort_unstable();
+    pulls.dedup();
+    pulls
+}
+
 /// All phrases of a form, as they are.
-pub fn whole(form: &Form) -> Vec<String> {
+fn whole(form: &Form) -> Vec<String> {
     phrases(form, MOST_PHRASES).unwrap_or_default().iter().map(|phrase| spoken(phrase)).collect()
 }
 
@@ -25,20 +47,20 @@ fn spoken(phrase: &str) -> String {
 }
 
 /// Words of every talk, which alone are no term.
-pub struct Plain {
+struct Plain {
     words: HashSet<&'static str>,
     joints: HashSet<&'static str>,
 }
 
 impl Plain {
     /// All of them, folded as forms are.
-    pub fn words() -> Self {
+    fn words() -> Self {
         let words = WORDS.lines().filter(|line| !line.starts_with('#')).flat_map(str::split_whitespace);
         Plain { words: words.collect(), joints: JOINTS.split(' ').collect() }
     }
 
     /// The phrases of a form that are terms: up to four words, and one of them at least the trade's own.
-    pub fn pulling(&self, form: &Form) -> Vec<String> {
+    fn pulling(&self, form: &Form) -> Vec<String> {
         let all = phrases(form, MOST_PHRASES).unwrap_or_default();
         all.iter().filter_map(|phrase| self.term(phrase)).collect()
     }

@@ -1,6 +1,6 @@
 //! All spoken forms in one net of words, walked along a note.
 use super::pattern::Form;
-use std::collections::{BTreeMap, HashMap};
+use rustc_hash::FxHashMap;
 
 /// Which entry a form belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -41,17 +41,31 @@ struct Leaf {
 
 #[derive(Debug, Default)]
 struct Node {
-    next: BTreeMap<Word, Vec<usize>>,
+    /// Where each next word leads, in the order of the words; one word may lead to several nodes.
+    next: Vec<(Word, u32)>,
     gap: Vec<usize>,
     leaves: Vec<Leaf>,
     /// Whether one path alone leads here, so that another form may go on from here too.
     alone: bool,
 }
 
+impl Node {
+    /// The nodes that a word leads to, in the order in which they were laid down.
+    fn after(&self, word: Word) -> impl Iterator<Item = usize> {
+        let from = self.next.partition_point(|(next, _)| *next < word);
+        self.next[from..].iter().take_while(move |(next, _)| *next == word).map(|(_, node)| *node as usize)
+    }
+
+    fn lead(&mut self, word: Word, to: usize) {
+        let at = self.next.partition_point(|(next, _)| *next <= word);
+        self.next.insert(at, (word, to as u32));
+    }
+}
+
 /// The forms, compiled.
 #[derive(Debug)]
 pub struct Trie {
-    numbers: HashMap<String, Word>,
+    numbers: FxHashMap<String, Word>,
     nodes: Vec<Node>,
 }
 
@@ -70,7 +84,7 @@ const GAP: usize = 3;
 
 impl Default for Trie {
     fn default() -> Self {
-        Trie { numbers: HashMap::new(), nodes: vec![Node { alone: true, ..Node::default() }] }
+        Trie { numbers: FxHashMap::default(), nodes: vec![Node { alone: true, ..Node::default() }] }
     }
 }
 
@@ -94,7 +108,7 @@ impl Trie {
                 let fresh = self.fresh();
                 self.nodes[fresh].alone = matches!(from[..], [node] if self.nodes[node].alone);
                 for node in from {
-                    self.nodes[node].next.entry(word).or_default().push(fresh);
+                    self.nodes[node].lead(word, fresh);
                 }
                 vec![fresh]
             }
@@ -128,8 +142,7 @@ impl Trie {
     /// all of them at every step.
     fn shared(&self, from: &[usize], word: Word) -> Option<usize> {
         let [node] = from else { return None };
-        let known = self.nodes[*node].next.get(&word)?;
-        known.iter().copied().find(|known| self.nodes[*known].alone)
+        self.nodes[*node].after(word).find(|known| self.nodes[*known].alone)
     }
 
     fn fresh(&mut self) -> usize {
@@ -189,9 +202,9 @@ impl Trie {
 
     /// Takes the word at `at`, if a form goes on with it.
     fn step(&self, words: &[Word], at: usize, from: End, ends: &mut Vec<End>) {
-        let next = words.get(at).and_then(|word| self.nodes[from.node].next.get(word));
-        for node in next.into_iter().flatten() {
-            self.walk(words, End { at: at + 1, words: from.words + 1, node: *node }, ends);
+        let Some(word) = words.get(at) else { return };
+        for node in self.nodes[from.node].after(*word) {
+            self.walk(words, End { at: at + 1, words: from.words + 1, node }, ends);
         }
     }
 }

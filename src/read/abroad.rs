@@ -57,7 +57,7 @@ pub fn leaves_heater_out(note: &Note) -> bool {
     if !note.mentions.iter().any(|m| m.is(note.lexicon, Role::Other) && is_subject(note, &m.span)) {
         return false;
     }
-    let here = |m: &&super::mention::Mention| note.abroad.iter().all(|a| !a.contains(&m.span.start));
+    let here = |m: &&super::mention::Mention| !note.is_abroad(m.span.start);
     let mut parts = std::collections::HashSet::new();
     for mention in note.mentions.iter().filter(here) {
         // "The heater" may be the pool's.
@@ -86,13 +86,15 @@ pub fn drop_talk(note: &Note, claims: &mut Vec<Claim>) {
     let mut stating = vec![false; note.segments.sentences.len()];
     claims.iter().for_each(|claim| stating[note.sentence_of(claim.at.start)] = true);
     let mut told = vec![false; stating.len()];
+    let questioned: Vec<bool> = (0..stating.len()).map(|at| is_questioned(note, at)).collect();
+    let states = running(stating.iter().copied());
+    let talk = running(stating.iter().zip(&questioned).map(|(states, questioned)| *states || !questioned));
     for cue in note.cues(Role::NotHere) {
         let at = note.sentence_of(cue.span.start);
         for side in [0..at + 1, at..stating.len()] {
-            let states = stating[side.clone()].iter().filter(|states| **states).count();
-            let talk = side.clone().filter(|at| stating[*at] || !is_questioned(note, *at)).count();
-            let sparse = if states < FULL { SPARSE } else { SPARSER };
-            if states * sparse < talk {
+            let count = |counts: &[usize]| counts[side.end] - counts[side.start];
+            let sparse = if count(&states) < FULL { SPARSE } else { SPARSER };
+            if count(&states) * sparse < count(&talk) {
                 told[side].fill(true);
             }
         }
@@ -101,14 +103,31 @@ pub fn drop_talk(note: &Note, claims: &mut Vec<Claim>) {
     let taken = note.cues(Role::NoneOfIt).map(|m| note.sentence_of(m.span.start)).max();
     let taken = taken.filter(|last| last + OPENING >= told.len() && !stating[last + 1..].contains(&true));
     taken.into_iter().for_each(|last| told[..=last].fill(true));
-    for at in note.cues(Role::AsideBegins).filter(|m| opens(note, &m.span)).map(|m| note.sentence_of(m.span.start)) {
-        let back = note.cues(Role::AsideEnds).filter(|m| opens(note, &m.span)).map(|m| note.sentence_of(m.span.start));
-        let end = back.filter(|back| *back > at).min().unwrap_or(told.len());
+    let opening = |role| {
+        let opening = note.cues(role).filter(|m| opens(note, &m.span));
+        let mut at: Vec<usize> = opening.map(|m| note.sentence_of(m.span.start)).collect();
+        at.sort_unstable();
+        at
+    };
+    let back = opening(Role::AsideEnds);
+    for at in opening(Role::AsideBegins) {
+        let end = back.get(back.partition_point(|back| *back <= at)).copied().unwrap_or(told.len());
         // In the midst of a note it is soon over, unless it is said where it ends.
         let last = if at < OPENING - 1 || (end < told.len() && end < at + LONG_ASIDE) { end } else { end.min(at + 2) };
         told[at..last].fill(true);
     }
     claims.retain(|claim| !told[note.sentence_of(claim.at.start)]);
+}
+
+/// How many are true before each place: a long note has many sentences and many cues.
+fn running(flags: impl Iterator<Item = bool>) -> Vec<usize> {
+    let mut count = 0;
+    std::iter::once(0)
+        .chain(flags.map(|flag| {
+            count += usize::from(flag);
+            count
+        }))
+        .collect()
 }
 
 /// Whether a sentence is a question or answers one: "Rust? None." An inspector reads a list to himself like that.

@@ -110,7 +110,7 @@ fn meaning(note: &Note, mention: &Mention) -> Option<String> {
 /// What keeps the words from being an observation of the speaker, if anything does.
 fn scope(note: &Note, mention: &Mention) -> Option<&'static str> {
     let span = mention.span.clone();
-    if note.abroad.iter().any(|stretch| stretch.contains(&span.start)) {
+    if note.is_abroad(span.start) {
         return Some("the sentence is about another appliance");
     }
     if note.scopes.elsewhere(span.clone()) {

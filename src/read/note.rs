@@ -29,7 +29,7 @@ pub struct Note<'a> {
     pub quantities: Vec<Quantity>,
     /// Parts named inside longer terms: the pilot of "pilot's out".
     pub inner: Vec<(Range<usize>, usize)>,
-    /// Sentences about another appliance than the heater.
+    /// Sentences about another appliance than the heater, in order.
     pub abroad: Vec<Range<usize>>,
     /// Whether words within sentences have capitals, so that a name has one.
     pub cased: bool,
@@ -117,8 +117,14 @@ impl<'a> Note<'a> {
         let polarity = self.scopes.of(span.clone());
         matches!(polarity, Polarity::Affirmed | Polarity::Negated)
             && !self.scopes.elsewhere(span.clone())
-            && self.abroad.iter().all(|a| !a.contains(&span.start))
+            && !self.is_abroad(span.start)
             && (polarity == Polarity::Negated || !self.asked(span.start))
+    }
+
+    /// Whether a token stands in talk of another appliance.
+    pub fn is_abroad(&self, at: usize) -> bool {
+        let after = self.abroad.partition_point(|talk| talk.start <= at);
+        after > 0 && self.abroad[after - 1].contains(&at)
     }
 
     /// Whether it is only asked, and no plain "yes" or "no" answers it: "Leaks? That's oil from the car."

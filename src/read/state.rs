@@ -49,7 +49,7 @@ fn names_part(note: &Note, mention: &Mention) -> bool {
 
 /// Words that say themselves that something could not be seen: their doubt is what they state.
 fn unseen(note: &Note, mention: &Mention) -> bool {
-    let own = note.scopes.doubts_itself(&mention.span) && note.abroad.iter().all(|a| !a.contains(&mention.span.start));
+    let own = note.scopes.doubts_itself(&mention.span) && !note.is_abroad(mention.span.start);
     (own || limits(note, mention)) && !note.scopes.elsewhere(mention.span.clone())
 }
 

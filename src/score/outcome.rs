@@ -46,10 +46,10 @@ pub struct Missing {
     pub value: String,
 }
 
-/// A limit, photo, concern or open question that is missing or too many.
+/// A limit, photo, concern, open question or heard term that is missing or too many.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Difference {
-    /// `limit`, `photo`, `concern` or `open`.
+    /// `limit`, `photo`, `concern`, `open` or `term`.
     pub kind: &'static str,
     pub what: String,
     /// Labelled and not given; otherwise given and not labelled.

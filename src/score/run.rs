@@ -1,7 +1,7 @@
 //! Makes the records that are scored.
 use super::Error;
 use super::label::{Dictation, voices};
-use super::outcome::{Outcome, compare};
+use super::outcome::{Difference, Outcome, compare};
 use super::word::{TermTally, Terms, WordErrors, join_letters, word_errors};
 use crate::judge::{self, Context, Rules};
 use crate::lexicon::Lexicon;
@@ -114,6 +114,13 @@ impl Reader {
         }
     }
 
+    /// The trade's terms that were not heard, and those that nobody said.
+    fn terms_amiss(&self, dictation: &Dictation, heard: &Heard) -> impl Iterator<Item = Difference> + use<> {
+        let spoken = Transcript::from_text(&dictation.spoken).text();
+        let amiss = self.terms.amiss(&spoken, &heard.transcript.text());
+        amiss.into_iter().map(|(what, missing)| Difference { kind: "term", what, missing })
+    }
+
     fn outcome(&self, dictation: &Dictation, transcript: &Transcript) -> Outcome {
         let (record, doubts) = self.record(transcript, &dictation.name);
         let mut outcome = compare(dictation, transcript, &record, &self.lexicon.catalogue);
@@ -153,6 +160,7 @@ pub fn from_recordings(
         let mut outcome = reader.outcome(dictation, &heard.transcript);
         outcome.voice = voices.get(&dictation.name).cloned();
         outcome.hearing = Some(reader.hearing(dictation, &heard));
+        outcome.differences.extend(reader.terms_amiss(dictation, &heard));
         outcomes.push(outcome);
     }
     if outcomes.is_empty() {

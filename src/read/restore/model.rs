@@ -1,7 +1,7 @@
 //! The learned weights and what they decide.
 use super::feature::{Around, START, hash, key};
 use crate::read::token::Stop;
-use std::collections::HashMap;
+use rustc_hash::{FxBuildHasher, FxHashMap};
 use std::sync::LazyLock;
 
 /// What may follow a word: nothing, a comma, the end of a sentence.
@@ -9,7 +9,7 @@ pub type Class = usize;
 pub const CLASSES: usize = 3;
 
 const SHIPPED: &str = include_str!("../../../lexicon/stops.tsv");
-static WEIGHTS: LazyLock<HashMap<u64, [f32; CLASSES]>> = LazyLock::new(|| parse(SHIPPED));
+static WEIGHTS: LazyLock<FxHashMap<u64, [f32; CLASSES]>> = LazyLock::new(|| parse(SHIPPED));
 
 pub fn class(stop: Stop) -> Class {
     match stop {
@@ -31,9 +31,14 @@ pub fn decide(around: &Around, at: usize, since: usize) -> Stop {
     [Stop::None, Stop::Comma, Stop::Sentence][best]
 }
 
+/// About as many weights as ship.
+const LINES: usize = 70_000;
+
 /// Lines of a feature and its weights; a line that is neither is passed over, and a test says so.
-fn parse(text: &str) -> HashMap<u64, [f32; CLASSES]> {
-    text.lines().filter(|line| !line.starts_with('#')).filter_map(weights_of).collect()
+fn parse(text: &str) -> FxHashMap<u64, [f32; CLASSES]> {
+    let mut weights = FxHashMap::with_capacity_and_hasher(LINES, FxBuildHasher);
+    weights.extend(text.lines().filter(|line| !line.starts_with('#')).filter_map(weights_of));
+    weights
 }
 
 fn weights_of(line: &str) -> Option<(u64, [f32; CLASSES])> {

@@ -1,6 +1,7 @@
 //! The cues and word classes of `lexicon/scope.toml`, compiled once into a tree of words.
 use super::super::Stop;
 use super::Polarity;
+use super::bracket::{self, Piece};
 use super::group::BINDING;
 use super::word::{COMMA, GAP, Lexeme, NO, NOT, UNKNOWN, Vocabulary, WordId, class, forms};
 use serde::Deserialize;
@@ -172,22 +173,60 @@ impl Cues {
             }
         }
         for cue in &file.cue {
-            for phrase in cue.says.iter().flat_map(|says| expand(says)) {
-                cues.insert(&phrase, cue.kind, cue.reach);
-            }
+            cue.says.iter().for_each(|says| cues.lay(says, (cue.kind, cue.reach)));
         }
         cues.list = file.cue;
         cues
     }
 
-    fn insert(&mut self, phrase: &str, kind: Kind, reach: Reach) {
-        let mut at = 0;
-        for word in phrase.split_whitespace().flat_map(forms).filter(|w| !w.is_empty()) {
-            let id = self.vocabulary.intern(word);
+    /// Lays down every phrase that an entry stands for.
+    fn lay(&mut self, says: &str, meaning: (Kind, Reach)) {
+        let pieces = bracket::parse(says);
+        for Place { at, word } in self.branch(&pieces, vec![Place::default()]) {
+            let at = self.finish(at, &word);
+            // The first entry of the file wins, so that a clash is seen in one place.
+            self.nodes[at].cue.get_or_insert(meaning);
+        }
+    }
+
+    /// The places to which any of these alternatives lead.
+    fn branch(&mut self, any: &[Vec<Piece>], from: Vec<Place>) -> Vec<Place> {
+        let mut ends = Vec::new();
+        for pieces in any {
+            let mut places = from.clone();
+            for piece in pieces {
+                places = match piece {
+                    Piece::Choice(any) => self.branch(any, places),
+                    Piece::Text(text) => places.into_iter().map(|place| self.follow(place, text)).collect(),
+                };
+            }
+            ends.extend(places);
+        }
+        ends.sort_unstable();
+        // Ways that come together go on as one.
+        ends.dedup();
+        ends
+    }
+
+    /// Goes on from a place with a piece of text, whose last word may go on in the next piece: "leak(s|ing)".
+    fn follow(&mut self, Place { mut at, mut word }: Place, text: &str) -> Place {
+        let mut parts = text.split(char::is_whitespace);
+        word.push_str(parts.next().unwrap_or(""));
+        for part in parts {
+            at = self.finish(at, &word);
+            word.clear();
+            word.push_str(part);
+        }
+        Place { at, word }
+    }
+
+    /// The node behind one and a whole word.
+    fn finish(&mut self, mut at: usize, word: &str) -> usize {
+        for form in forms(word).into_iter().filter(|form| !form.is_empty()) {
+            let id = self.vocabulary.intern(form);
             at = self.step(at, id).unwrap_or_else(|| self.grow(at, id));
         }
-        // The first entry of the file wins, so that a clash is seen in one place.
-        self.nodes[at].cue.get_or_insert((kind, reach));
+        at
     }
 
     /// Adds a node below one.
@@ -326,28 +365,11 @@ fn class_of(name: &str) -> Option<u32> {
     })
 }
 
-/// The phrases that one entry stands for: "(see|find) (a|)" gives four; brackets may stand inside brackets.
-pub fn expand(says: &str) -> Vec<String> {
-    alternatives(&mut says.chars().peekable())
-}
-
-/// Reads alternatives up to the closing bracket or the end.
-fn alternatives(rest: &mut std::iter::Peekable<std::str::Chars>) -> Vec<String> {
-    let mut out = Vec::new();
-    let mut these = vec![String::new()];
-    while let Some(c) = rest.next() {
-        match c {
-            ')' => break,
-            '|' => out.append(&mut std::mem::replace(&mut these, vec![String::new()])),
-            '(' => {
-                let inner = alternatives(rest);
-                these = these.iter().flat_map(|head| inner.iter().map(move |tail| format!("{head}{tail}"))).collect();
-            }
-            c => these.iter_mut().for_each(|text| text.push(c)),
-        }
-    }
-    out.append(&mut these);
-    out
+/// How far a phrase is laid down: behind which node, and what there is of its next word.
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord)]
+struct Place {
+    at: usize,
+    word: String,
 }
 
 impl Kind {

@@ -4,6 +4,7 @@
 //! from left to right: words are put into the form the cues are written in (`word`), cues are found (`cue`), and each
 //! cue marks the words it reaches (`reach`). The question for one phrase is then a look at the marks of its words.
 mod back;
+mod bracket;
 mod clause;
 mod cue;
 mod group;

@@ -1,4 +1,5 @@
 use super::cue::Cues;
+use super::word::lexemes;
 use super::*;
 use proptest::prelude::*;
 use std::time::{Duration, Instant};
@@ -69,7 +70,19 @@ fn the_cue_file_is_well_formed() {
 
 #[test]
 fn brackets_in_a_cue_stand_for_each_of_their_parts() {
-    assert_eq!(cue::expand("(a|b (c|)) d"), ["a d", "b c d", "b  d"], "by hand");
+    let cues =
+        Cues::parse("[class]\n[examples]\n[[cue]]\nkind = \"negated\"\nsays = [\"(a|b (c|)) leak(s|ing)\"]\n").unwrap();
+    let found = |text: &str| {
+        let hit = cues.find(&lexemes(&tokens(text), &cues.vocabulary))[0];
+        hit.map(|hit| hit.len)
+    };
+    // Worked out by hand.
+    for (text, len) in [("a leaks", 2), ("a leaking", 2), ("b c leaks", 3), ("b leaking", 2), ("b leaks so", 2)] {
+        assert_eq!(found(text), Some(len), "{text}");
+    }
+    for text in ["c leaks", "a leak", "a c leaks", "b"] {
+        assert_eq!(found(text), None, "{text}");
+    }
 }
 
 #[test]

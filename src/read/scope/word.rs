@@ -1,7 +1,7 @@
 //! Tokens in the form that the cues are written in.
 use super::super::view::in_full;
 use super::super::{Stop, Token};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 /// What a word can be in a sentence; a word may be several of these.
 pub mod class {
@@ -82,14 +82,14 @@ pub const GAP: WordId = 6;
 /// The words that matter, each with its classes.
 #[derive(Debug)]
 pub struct Vocabulary {
-    ids: HashMap<String, WordId>,
+    ids: FxHashMap<String, WordId>,
     classes: Vec<u32>,
 }
 
 impl Vocabulary {
     /// A vocabulary of the words that the code itself asks for.
     pub fn new() -> Self {
-        let mut new = Vocabulary { ids: HashMap::new(), classes: vec![0] };
+        let mut new = Vocabulary { ids: FxHashMap::default(), classes: vec![0] };
         for word in [",", "be", "'s", "not", "no", "..."] {
             new.intern(word);
         }

@@ -61,6 +61,16 @@ impl Terms {
         tally
     }
 
+    /// Each term as often as it was spoken and not heard (`true`), or heard and not spoken.
+    pub fn amiss(&self, spoken: &str, heard: &str) -> Vec<(String, bool)> {
+        let (spoken, heard) = (self.count(spoken), self.count(heard));
+        let beyond = |all: &BTreeMap<String, usize>, others: &BTreeMap<String, usize>, missed: bool| {
+            let times = |term: &String, times: usize| times.saturating_sub(others.get(term).copied().unwrap_or(0));
+            all.iter().flat_map(|(term, n)| vec![(term.clone(), missed); times(term, *n)]).collect::<Vec<_>>()
+        };
+        [beyond(&spoken, &heard, true), beyond(&heard, &spoken, false)].concat()
+    }
+
     /// How often each term stands in a text; a word counts for one term only.
     fn count(&self, text: &str) -> BTreeMap<String, usize> {
         let words = words(text);
@@ -96,5 +106,9 @@ mod tests {
             .heard("The drain pan, the flue, the drip leg, a pan.", "drain pan, flu, drip lake, pan, pan");
         assert_eq!(tally, TermTally { spoken: 4, heard: 2, inserted: 1 });
         assert_eq!(tally.recall(), 0.5);
+        let amiss = Terms::new(&terms)
+            .amiss("The drain pan, the flue, the drip leg, a pan.", "drain pan, flu, drip lake, pan, pan");
+        let wanted = [("drip leg", true), ("flue", true), ("pan", false)];
+        assert_eq!(amiss, wanted.map(|(term, missed)| (term.to_owned(), missed)), "the same, by name");
     }
 }
