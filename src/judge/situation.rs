@@ -35,7 +35,7 @@ impl<'f> Situation<'f> {
         for (key, facts) in shared.facts {
             own.facts.entry(key).or_insert(facts);
         }
-        own.facts.values_mut().for_each(|list| list.sort_by_key(|f| order(f)));
+        own.facts.values_mut().for_each(|list| list.sort_by_cached_key(|f| order(f)));
         own
     }
 

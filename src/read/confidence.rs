@@ -69,8 +69,8 @@ static WEIGHTS: LazyLock<Weights> = LazyLock::new(|| toml::from_str(SHIPPED).unw
 impl Weights {
     /// The probability that a claim with these doubts is right.
     pub fn probability(&self, doubts: &Doubts) -> f64 {
-        let against: f64 =
-            REASONS.iter().zip(doubts.0).map(|(name, d)| d * self.doubt.get(*name).unwrap_or(&0.0)).sum();
+        let held = REASONS.iter().zip(doubts.0).filter(|(_, doubt)| *doubt != 0.0);
+        let against: f64 = held.map(|(name, doubt)| doubt * self.doubt.get(*name).unwrap_or(&0.0)).sum();
         1.0 / (1.0 + (against - self.trust).exp())
     }
 }

@@ -1,6 +1,7 @@
 //! Where the lexicon's terms stand in a note.
 use super::view::View;
 use crate::lexicon::{Hit, Lexicon, Match, Role, TermRef};
+use std::cmp::Reverse;
 use std::ops::Range;
 
 /// A term found: its tokens and what it may be.
@@ -34,12 +35,13 @@ pub fn find(view: &View, lexicon: &Lexicon, ends: &[bool]) -> Mentions {
                 stop += 1;
             }
         }
-        for hit in lexicon.trie.find(&words, start, stop) {
-            let (aside, mut whole): (Vec<_>, Vec<_>) = hit.terms.into_iter().partition(|(t, _)| is_side(lexicon, *t));
-            side.extend(aside.into_iter().map(|term| Hit { terms: vec![term], ..hit }));
-            distinct(&mut whole);
-            if !whole.is_empty() {
-                main.push(Hit { terms: whole, ..hit });
+        for mut hit in lexicon.trie.find(&words, start, stop) {
+            let aside = hit.terms.iter().filter(|(term, _)| is_side(lexicon, *term));
+            side.extend(aside.map(|term| Hit { terms: vec![*term], ..hit }));
+            hit.terms.retain(|(term, _)| !is_side(lexicon, *term));
+            distinct(&mut hit.terms);
+            if !hit.terms.is_empty() {
+                main.push(hit);
             }
         }
     }
@@ -54,12 +56,15 @@ pub fn find(view: &View, lexicon: &Lexicon, ends: &[bool]) -> Mentions {
 
 /// Of the forms of one term the surest stands.
 fn distinct(terms: &mut Vec<(TermRef, Match)>) {
-    let mut known: Vec<TermRef> = Vec::with_capacity(terms.len());
-    terms.retain(|(term, _)| {
-        let fresh = !known.contains(term);
-        known.extend(fresh.then_some(*term));
-        fresh
-    });
+    let mut at = 1;
+    while at < terms.len() {
+        let known = terms[..at].iter().any(|(term, _)| *term == terms[at].0);
+        if known {
+            terms.remove(at);
+        } else {
+            at += 1;
+        }
+    }
 }
 
 /// Cues that may lie over other terms.
@@ -81,9 +86,7 @@ fn is_side(lexicon: &Lexicon, term: TermRef) -> bool {
 /// The hits that stand: more words first, then the surer, then the earlier; hits on the same words are one.
 fn longest(mut hits: Vec<Hit>, length: usize) -> (Vec<Hit>, Vec<Hit>) {
     let quality = |hit: &Hit| hit.terms.iter().map(|(_, q)| *q).min().unwrap_or(Match::Fuzzy);
-    hits.sort_by(|a, b| {
-        b.words.cmp(&a.words).then(quality(a).cmp(&quality(b))).then(a.start.cmp(&b.start)).then(b.end.cmp(&a.end))
-    });
+    hits.sort_by_cached_key(|hit| (Reverse(hit.words), quality(hit), hit.start, Reverse(hit.end)));
     let mut taken = vec![usize::MAX; length];
     let (mut kept, mut dropped): (Vec<Hit>, Vec<Hit>) = (Vec::new(), Vec::new());
     for hit in hits {

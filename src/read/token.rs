@@ -38,7 +38,7 @@ pub fn tokenize(transcript: &Transcript) -> Vec<Token> {
         let pause_ms = if index == 0 { 0 } else { word.start_ms.saturating_sub(heard_until) };
         heard_until = word.end_ms;
         let first = tokens.len();
-        for (text, capital) in pieces(&word.text) {
+        pieces(&word.text, &mut |text, capital| {
             let joined = tokens.len() > first;
             let pause_ms = if joined { 0 } else { pause_ms };
             tokens.push(Token {
@@ -50,7 +50,7 @@ pub fn tokenize(transcript: &Transcript) -> Vec<Token> {
                 pause_ms,
                 probability: word.probability,
             });
-        }
+        });
         let stop = stop_after(&word.text);
         if let Some(last) = tokens.last_mut() {
             // A lone dash or full stop belongs to the word before it.
@@ -75,10 +75,10 @@ fn stop_after(word: &str) -> Stop {
     Stop::None
 }
 
-/// The pieces of one word with whether each begins with a capital.
-fn pieces(word: &str) -> Vec<(String, bool)> {
-    let word = word.replace(['’', '‘'], "'");
-    let mut out = Vec::new();
+/// Hands on the pieces of one word with whether each begins with a capital.
+fn pieces(word: &str, take: &mut dyn FnMut(String, bool)) {
+    let straight = word.contains(['’', '‘']).then(|| word.replace(['’', '‘'], "'"));
+    let word = straight.as_deref().unwrap_or(word);
     for part in word.split(['-', '—', '–', '_']) {
         let inch = part.trim_end_matches(['.', ',', ';', '?', '!']).ends_with(['"', '”'])
             && part.starts_with(|c: char| c.is_ascii_digit());
@@ -94,19 +94,18 @@ fn pieces(word: &str) -> Vec<(String, bool)> {
         let lower = bare.to_lowercase();
         match lower.strip_suffix("'s") {
             Some(stem) => {
-                out.push((stem.to_owned(), capital));
-                out.push(("'s".to_owned(), false));
+                take(stem.to_owned(), capital);
+                take("'s".to_owned(), false);
             }
-            None => out.push((lower, capital)),
+            None => take(lower, capital),
         }
         if inch {
-            out.push(("inch".to_owned(), false));
+            take("inch".to_owned(), false);
         }
         if foot {
-            out.push(("foot".to_owned(), false));
+            take("foot".to_owned(), false);
         }
     }
-    out
 }
 
 /// Whether figures end in the mark of a foot: 6'.

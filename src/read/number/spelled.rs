@@ -49,11 +49,17 @@ fn runs(line: &Line) -> Vec<Run> {
     if !line.pieces.iter().any(|p| spelled(&p.text)) {
         return found;
     }
+    let signs: Vec<usize> = (0..line.len()).filter(|at| by_alphabet(line, *at)).collect();
     let mut at = 0;
     while at < line.len() {
         let cued = is_cued(line, at);
         if names_number(line, at) {
             at += 2;
+            continue;
+        }
+        let sign = signs.get(signs.partition_point(|sign| *sign < at));
+        if !cued && !begins_with_letter(line.word(at)) && sign.is_none_or(|sign| sign - at > MOST) {
+            at += 1;
             continue;
         }
         match run(line, at, cued).filter(|run| keeps(line, run, cued)) {
@@ -65,6 +71,26 @@ fn runs(line: &Line) -> Vec<Run> {
         }
     }
     found
+}
+
+/// Signs in the longest run.
+const MOST: usize = 40;
+
+/// Whether a run that nothing announces may begin with a word: with a letter, if no letter in it is of the alphabet.
+fn begins_with_letter(word: &str) -> bool {
+    single_letter(word).is_some() || alphabet(word).is_some() || names_letter(word) || word.contains('.')
+}
+
+/// Whether a letter is told at a position by the spelling alphabet or in its manner.
+fn by_alphabet(line: &Line, at: usize) -> bool {
+    let word = line.word(at);
+    let explained = |letter| example(line, at + 1, letter).is_some();
+    alphabet(word).is_some() || names_letter(word) || word == "x" || single_letter(word).is_some_and(explained)
+}
+
+/// "Capital B", "the letter B".
+fn names_letter(word: &str) -> bool {
+    matches!(word, "letter" | "capital" | "cap" | "big")
 }
 
 /// Whether a run stands for itself, or needs a cue that it has.
@@ -142,7 +168,6 @@ fn is_cue_link(w: &str) -> bool {
 /// The longest run of spelled letters and digits at a position.
 fn run(line: &Line, at: usize, cued: bool) -> Option<Run> {
     let mut run = Run { at: at..at, text: String::new(), letters: 0, digits: 0, alphabet: 0, ends_in_letter: false };
-    const MOST: usize = 40;
     let mut said_again = 0;
     while run.at.end < line.len() && run.text.len() < MOST {
         let here = run.at.end;
@@ -224,7 +249,7 @@ fn letter(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
 fn alphabet_part(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
     let here = line.word(at);
     let part = |end, text: String| Some(Part { end, text, alphabet: true });
-    if matches!(here, "letter" | "capital" | "cap" | "big") && single_letter(line.word(at + 1)).is_some() {
+    if names_letter(here) && single_letter(line.word(at + 1)).is_some() {
         return part(at + 2, line.word(at + 1).to_uppercase());
     }
     if line.says(at, &["x", "ray"]) {
