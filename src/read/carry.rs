@@ -3,28 +3,12 @@ use super::mention::Mention;
 use super::note::strong_part;
 use super::segment::Segments;
 use super::token::{Stop, Token};
+use crate::lexicon::WordClass;
 use std::ops::Range;
 
 /// Counted sentences up to and with each sentence.
 #[derive(Debug, Default)]
 pub struct Carry(Vec<usize>);
-
-const ANSWERS: [&str; 14] = [
-    "yes",
-    "yep",
-    "yeah",
-    "yup",
-    "aye",
-    "no",
-    "nope",
-    "nah",
-    "none",
-    "negative",
-    "affirmative",
-    "correct",
-    "sure",
-    "sir",
-];
 
 impl Carry {
     pub fn of(segments: &Segments, tokens: &[Token], mentions: &[Mention]) -> Self {
@@ -56,7 +40,7 @@ impl Carry {
 }
 
 fn answers(sentence: &[Token]) -> bool {
-    sentence.len() <= 3 && sentence.iter().all(|t| ANSWERS.contains(&t.text.as_str()))
+    sentence.len() <= 3 && sentence.iter().all(|t| t.is(WordClass::Answer))
 }
 
 /// Whether a sentence asks and names no part of its own: "Leaking?"

@@ -9,7 +9,7 @@ use super::segment::{self, Segments};
 use super::sense;
 use super::token::{Stop, Token, tokenize};
 use super::view;
-use crate::lexicon::{Lexicon, Match, Role, TermRef};
+use crate::lexicon::{Lexicon, Match, Role, TermRef, WordClass};
 use crate::recognize::Transcript;
 use std::ops::Range;
 
@@ -34,17 +34,6 @@ pub struct Note<'a> {
     /// Whether words within sentences have capitals, so that a name has one.
     pub cased: bool,
 }
-
-/// Words that may stand before a part without changing what it is of.
-const DETERMINERS: [&str; 24] = [
-    "the", "a", "an", "its", "his", "that", "this", "these", "those", "my", "any", "some", "one", "each", "both",
-    "either", "old", "new", "existing", "actual", "own", "whole", "little", "other",
-];
-const PREPOSITIONS: [&str; 29] = [
-    "on", "at", "of", "in", "from", "to", "around", "by", "near", "under", "over", "behind", "above", "below", "into",
-    "off", "beside", "toward", "towards", "through", "inside", "onto", "past", "against", "between", "along", "for",
-    "beneath", "next",
-];
 
 impl<'a> Note<'a> {
     /// Finds everything in a transcript.
@@ -92,8 +81,13 @@ impl<'a> Note<'a> {
         self.tokens.get(at).map_or("", |t| t.text.as_str())
     }
 
+    /// Whether the word of a token is of a class.
+    pub fn is(&self, at: usize, class: WordClass) -> bool {
+        self.tokens.get(at).is_some_and(|t| t.is(class))
+    }
+
     pub fn is_preposition(&self, at: usize) -> bool {
-        PREPOSITIONS.contains(&self.text(at))
+        self.is(at, WordClass::Preposition)
     }
 
     pub fn sentence_of(&self, at: usize) -> usize {
@@ -133,27 +127,7 @@ impl<'a> Note<'a> {
         if sentence.is_empty() || self.tokens[sentence.end - 1].stop != Stop::Question {
             return false;
         }
-        const ANSWERS: [&str; 18] = [
-            "yes",
-            "yep",
-            "yeah",
-            "yup",
-            "aye",
-            "sure",
-            "present",
-            "got",
-            "there",
-            "check",
-            "both",
-            "right",
-            "it",
-            "they",
-            "of",
-            "correct",
-            "one",
-            "affirmative",
-        ];
-        !ANSWERS.contains(&self.text(sentence.end))
+        !self.is(sentence.end, WordClass::Confirming)
     }
 
     /// Whether the words are denied; a form that holds its own "no" ("not running") is not.
@@ -174,8 +148,7 @@ impl<'a> Note<'a> {
     pub fn denied(&self, part: &Range<usize>) -> bool {
         self.negated(part)
             && self.negators_in(&(part.start.saturating_sub(12)..part.start)).iter().any(|n| {
-                n.end <= part.start
-                    && self.tokens[n.end..part.start].iter().all(|t| DETERMINERS.contains(&t.text.as_str()))
+                n.end <= part.start && self.tokens[n.end..part.start].iter().all(|t| t.is(WordClass::Determiner))
             })
     }
 
@@ -230,15 +203,14 @@ impl<'a> Note<'a> {
                 return false;
             }
             at -= 1;
-            let text = self.text(at);
-            if PREPOSITIONS.contains(&text) {
+            if self.is_preposition(at) {
                 // "Come back to the pan" puts it off and says nothing of it.
-                if text == "to" && at > 0 && self.text(at - 1) == "back" {
+                if self.text(at) == "to" && at > 0 && self.text(at - 1) == "back" {
                     return true;
                 }
                 return !self.negators_in(&(at.saturating_sub(12)..at + 1)).iter().any(|n| n.contains(&at));
             }
-            if !DETERMINERS.contains(&text) && text != "'s" {
+            if !self.is(at, WordClass::Determiner) && self.text(at) != "'s" {
                 return false;
             }
         }
@@ -247,40 +219,14 @@ impl<'a> Note<'a> {
 
     /// Whether only small words stand between, so that the one is said of the other.
     pub fn only_small_words(&self, between: Range<usize>) -> bool {
+        let small = [WordClass::Determiner, WordClass::Preposition, WordClass::Linking];
         between.len() <= 5
-            && self.tokens[between].iter().all(|t| {
-                let text = t.text.as_str();
-                t.stop == Stop::None
-                    && (DETERMINERS.contains(&text)
-                        || PREPOSITIONS.contains(&text)
-                        || matches!(
-                            text,
-                            "and"
-                                | "'s"
-                                | "with"
-                                | "cold"
-                                | "hot"
-                                | "upper"
-                                | "lower"
-                                | "side"
-                                | "right"
-                                | "up"
-                                | "down"
-                                | "coming"
-                                | "out"
-                                | "top"
-                                | "along"
-                        ))
-            })
+            && self.tokens[between].iter().all(|t| t.stop == Stop::None && small.iter().any(|class| t.is(*class)))
     }
 
     /// Whether only "and", "or" and articles stand between two parts of one list.
     pub fn only_list_words(&self, between: Range<usize>) -> bool {
-        between.len() <= 3
-            && !between.is_empty()
-            && self.tokens[between].iter().all(|t| {
-                matches!(t.text.as_str(), "and" | "or" | "nor" | "the" | "a" | "its" | "an" | "'s" | "any" | "no")
-            })
+        between.len() <= 3 && !between.is_empty() && self.tokens[between].iter().all(|t| t.is(WordClass::Listing))
     }
 }
 
@@ -345,9 +291,8 @@ fn breaks_between(tokens: &[Token], mentions: &[Mention], numbers: &[Range<usize
     spans.sort_by_key(|(span, _)| span.start);
     for (span, part) in spans {
         let start = group_start(tokens, span.start, range.start.max(told_until));
-        let before = tokens.get(start.wrapping_sub(1)).map_or("", |t| t.text.as_str());
-        let bound =
-            PREPOSITIONS.contains(&before) || matches!(before, "and" | "or" | "with" | "'s" | "is" | "as" | "nor");
+        let before = tokens.get(start.wrapping_sub(1));
+        let bound = before.is_some_and(|t| t.is(WordClass::Preposition) || t.is(WordClass::Binding));
         let opens = opens_thought(tokens, start, span.start);
         // A value right before a part describes it: "copper discharge line".
         let fresh = part && told && (named || start > told_until);
@@ -367,7 +312,7 @@ fn opens_thought(tokens: &[Token], start: usize, span: usize) -> bool {
     let text = |at: usize| tokens.get(at).map_or("", |t| t.text.as_str());
     start < span
         && match text(start) {
-            "there" => matches!(text(start + 1), "'s" | "is" | "are" | "isn't" | "aren't" | "ain't" | "was"),
+            "there" => tokens.get(start + 1).is_some_and(|t| t.is(WordClass::Being)),
             "it" => matches!(text(start + 1), "'s" | "is" | "has" | "was" | "isn't"),
             "couldn't" | "didn't" | "found" | "there's" => true,
             "i" => matches!(text(start + 1), "couldn't" | "didn't" | "found" | "see"),
@@ -379,32 +324,8 @@ fn opens_thought(tokens: &[Token], start: usize, span: usize) -> bool {
 fn group_start(tokens: &[Token], part: usize, floor: usize) -> usize {
     let mut start = part;
     while start > floor {
-        let text = tokens[start - 1].text.as_str();
-        let leads = DETERMINERS.contains(&text)
-            || matches!(
-                text,
-                "no" | "there"
-                    | "'s"
-                    | "is"
-                    | "there's"
-                    | "isn't"
-                    | "not"
-                    | "aren't"
-                    | "are"
-                    | "found"
-                    | "couldn't"
-                    | "didn't"
-                    | "did"
-                    | "could"
-                    | "see"
-                    | "find"
-                    | "i"
-                    | "it"
-                    | "has"
-                    | "got"
-                    | "have"
-            );
-        if !leads {
+        let before = &tokens[start - 1];
+        if !before.is(WordClass::Determiner) && !before.is(WordClass::LeadIn) {
             break;
         }
         start -= 1;

@@ -1,5 +1,6 @@
 //! Sentences and clauses, from punctuation, pauses and the words that open a new thought.
 use super::token::{Stop, Token};
+use crate::lexicon::WordClass;
 use std::ops::Range;
 
 /// The cuts of a note.
@@ -16,14 +17,6 @@ pub struct Segments {
 const SENTENCE_PAUSE_MS: u64 = 1400;
 /// A silence this long ends a clause.
 const CLAUSE_PAUSE_MS: u64 = 800;
-
-const OPENERS: [&str; 10] =
-    ["but", "so", "then", "although", "though", "while", "because", "which", "however", "except"];
-const AFTER_AND: [&str; 34] = [
-    "the", "it", "its", "there", "there's", "no", "a", "an", "i", "they", "he", "she", "we", "that", "this", "then",
-    "not", "neither", "both", "looks", "is", "has", "ends", "stops", "runs", "goes", "pitches", "drops", "you", "my",
-    "your", "don't", "didn't", "couldn't",
-];
 
 /// For each token, whether a sentence surely ends after it. Heard times are rough, typed ones are as meant.
 pub fn ends(tokens: &[Token], heard: bool) -> Vec<bool> {
@@ -83,10 +76,10 @@ pub fn cut(tokens: &[Token], ends: &[bool], breaks: &[usize]) -> Segments {
 
 fn opens_clause(tokens: &[Token], at: usize) -> bool {
     let Some(token) = tokens.get(at) else { return false };
-    let next = tokens.get(at + 1).map_or("", |t| t.text.as_str());
+    let next = tokens.get(at + 1);
     token.pause_ms >= CLAUSE_PAUSE_MS
-        || OPENERS.contains(&token.text.as_str())
-        || (token.text == "and" && AFTER_AND.contains(&next))
+        || token.is(WordClass::ClauseOpener)
+        || (token.text == "and" && next.is_some_and(|next| next.is(WordClass::AfterAnd)))
 }
 
 #[cfg(test)]

@@ -1,4 +1,5 @@
 //! Words of a transcript cut into tokens that terms and numbers are matched on.
+use crate::lexicon::{WordClass, WordClasses};
 use crate::recognize::Transcript;
 
 /// What ends after a token, by its punctuation.
@@ -18,6 +19,8 @@ pub enum Stop {
 pub struct Token {
     /// Lower-case, without surrounding punctuation; "3/4", "4,500", "2.5" stay whole.
     pub text: String,
+    /// The classes of the text, looked up once.
+    classes: WordClasses,
     /// Index of the word it came from.
     pub word: usize,
     /// Whether the word began with a capital letter or is all capitals.
@@ -28,6 +31,13 @@ pub struct Token {
     /// Silence before the word, in milliseconds.
     pub pause_ms: u64,
     pub probability: f32,
+}
+
+impl Token {
+    /// Whether the word is of a class.
+    pub fn is(&self, class: WordClass) -> bool {
+        self.classes.has(class)
+    }
 }
 
 /// Cuts a transcript into tokens.
@@ -42,6 +52,7 @@ pub fn tokenize(transcript: &Transcript) -> Vec<Token> {
             let joined = tokens.len() > first;
             let pause_ms = if joined { 0 } else { pause_ms };
             tokens.push(Token {
+                classes: WordClasses::of(&text),
                 text,
                 word: index,
                 capital,
