@@ -21,7 +21,8 @@ macro_rules! word_classes {
 
 word_classes! {
     Determiner, Preposition, Linking, Listing, Binding, LeadIn, Being, ClauseOpener, AfterAnd,
-    Answer, Confirming,
+    Answer, Confirming, Filler, Small, Shared, Pronoun, Pointing, AroundCommand, AroundState, OneMore, Having, Existing,
+    Denial, Seeking, Turning, Opining, Agreeing, Making, OtherYear, Heat, TakenAt, HotWater,
 }
 
 /// More classes than bits would not be told apart.

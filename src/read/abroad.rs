@@ -4,7 +4,7 @@ use super::note::{Note, part_of};
 use super::number::{self, Quantity};
 use super::reach::stands_for;
 use super::token::Stop;
-use crate::lexicon::{Match, Role};
+use crate::lexicon::{Match, Role, WordClass};
 use std::ops::Range;
 
 /// Talk states something in fewer than one of so many sentences.
@@ -61,7 +61,7 @@ pub fn leaves_heater_out(note: &Note) -> bool {
     let mut parts = std::collections::HashSet::new();
     for mention in note.mentions.iter().filter(here) {
         // "The heater" may be the pool's.
-        if names_heater(note, mention) && mention.span.clone().any(|at| WATER.contains(&note.text(at))) {
+        if names_heater(note, mention) && mention.span.clone().any(|at| note.is(at, WordClass::HotWater)) {
             return false;
         }
         if let Some((index, Match::Exact)) = part_of(mention) {
@@ -77,8 +77,6 @@ pub fn leaves_heater_out(note: &Note) -> bool {
 fn is_volume(quantity: &Quantity) -> bool {
     quantity.unit.is_some_and(|unit| number::convert(1.0, unit, "gal").is_some())
 }
-
-const WATER: [&str; 6] = ["water", "geyser", "calorifier", "cylinder", "dhw", "hwt"];
 
 /// Drops what is drawn from a class, a call or a story: its words say that no house at hand is meant, and on the same
 /// side of them few sentences state anything. Notes of a heater are dense with findings.

@@ -1,5 +1,6 @@
 //! Proof for each claim, and a place for every word: what makes no fact becomes a remark.
 use super::note::Note;
+use crate::lexicon::WordClass;
 use crate::recognize::Transcript;
 use crate::record::Evidence;
 use std::ops::Range;
@@ -11,12 +12,6 @@ pub struct Ledger<'a> {
     name: &'a str,
     covered: Vec<bool>,
 }
-
-const SMALL: [&str; 40] = [
-    "a", "an", "the", "and", "so", "okay", "ok", "um", "uh", "well", "right", "it", "its", "'s", "is", "i", "of", "on",
-    "at", "in", "to", "or", "but", "yeah", "alright", "here", "there", "this", "that", "then", "now", "too", "also",
-    "just", "with", "are", "was", "er", "as", "by",
-];
 
 impl<'a> Ledger<'a> {
     pub fn new(note: &'a Note<'a>, transcript: &'a Transcript, name: &'a str) -> Self {
@@ -106,6 +101,6 @@ impl<'a> Ledger<'a> {
     fn is_small(&self, word: usize) -> bool {
         let bare: String =
             self.transcript.words[word].text.chars().filter(|c| c.is_alphanumeric()).collect::<String>().to_lowercase();
-        bare.is_empty() || SMALL.contains(&bare.as_str())
+        bare.is_empty() || WordClass::Small.holds(&bare)
     }
 }

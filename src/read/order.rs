@@ -1,7 +1,7 @@
 //! The note's own commands, and what each of them reaches.
 use super::note::Note;
 use super::token::Stop;
-use crate::lexicon::{Match, Role};
+use crate::lexicon::{Match, Role, WordClass};
 use std::ops::Range;
 
 /// A command heard, with the tokens that say it.
@@ -15,11 +15,6 @@ pub struct Order {
 
 /// A silence this long, as word times tell it, parts two statements.
 const PAUSE_MS: u64 = 500;
-/// Words around a command that make it no less a statement of its own.
-const FILLERS: [&str; 16] = [
-    "um", "uh", "er", "okay", "ok", "please", "now", "so", "well", "right", "alright", "and", "hey", "then", "oh",
-    "just",
-];
 
 /// All commands of a note, in order.
 pub fn orders(note: &Note) -> Vec<Order> {
@@ -59,7 +54,7 @@ fn starts_thought(note: &Note, at: usize) -> bool {
 
 /// Whether these tokens are a statement of their own: a sentence, or words between two pauses.
 pub fn stands_alone(note: &Note, at: &Range<usize>) -> bool {
-    let filler = |at: usize| FILLERS.contains(&note.text(at));
+    let filler = |at: usize| note.is(at, WordClass::AroundCommand);
     let (mut first, mut last) = (at.start, at.end);
     while first > 0 && !parted(note, first) && filler(first - 1) {
         first -= 1;
@@ -79,7 +74,7 @@ fn parted(note: &Note, at: usize) -> bool {
 fn take_back(note: &Note, orders: &mut [Order]) {
     for at in 1..orders.len() {
         let between = orders[at - 1].at.end..orders[at].at.start;
-        let nothing = between.clone().all(|t| FILLERS.contains(&note.text(t)));
+        let nothing = between.clone().all(|at| note.is(at, WordClass::AroundCommand));
         let takes = orders[at].kind == "scratch-that" && !matches!(orders[at - 1].kind, "scratch-that" | "correction");
         let own = stands_alone(note, &orders[at - 1].at) || orders[at - 1].kind == "end-of-note";
         orders[at - 1].undone = takes && nothing && own;

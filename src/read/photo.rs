@@ -3,7 +3,7 @@ use super::mention::Mention;
 use super::note::{Note, part_of};
 use super::reach;
 use super::token::Stop;
-use crate::lexicon::{Role, TermRef};
+use crate::lexicon::{Role, TermRef, WordClass};
 use std::ops::Range;
 
 /// A photograph that the words speak of.
@@ -88,7 +88,7 @@ fn item(note: &Note, range: Range<usize>) -> Option<(String, Range<usize>)> {
 
 /// "Photo of that": of what was told of before.
 fn points_back(note: &Note, cue: &Mention) -> bool {
-    let pronoun = |at: usize| matches!(note.text(at), "it" | "that" | "this" | "those" | "them" | "these");
+    let pronoun = |at: usize| note.is(at, WordClass::Pointing);
     let ends = |at: usize| {
         at >= note.tokens.len()
             || note.tokens[at].stop > Stop::None
@@ -112,10 +112,6 @@ fn is_cued(note: &Note, words: &Range<usize>) -> bool {
 
 /// Whether words lead to one more of what was counted: "and one of the", "then another one of that".
 fn another(note: &Note, words: Range<usize>) -> bool {
-    const LEADING: [&str; 24] = [
-        "and", "then", "also", "one", "another", "two", "more", "second", "third", "of", "the", "that", "this", "a",
-        "its", "my", "plus", "shot", "picture", "photo", "too", "last", "up", "close",
-    ];
     let text = |at: usize| note.text(at);
     words.clone().any(|at| matches!(text(at), "one" | "another" | "second"))
         && words.clone().any(|at| text(at) == "of")
@@ -123,7 +119,7 @@ fn another(note: &Note, words: Range<usize>) -> bool {
             .clone()
             .rev()
             .take_while(|at| text(*at) != "one" && text(*at) != "another")
-            .all(|at| LEADING.contains(&text(at)))
+            .all(|at| note.is(at, WordClass::OneMore))
 }
 
 /// What else the words of a part that names several show: "both connections".

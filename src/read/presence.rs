@@ -5,7 +5,7 @@ use super::note::{Note, part_of};
 use super::reach::weak_holds;
 use super::scope::Polarity;
 use super::token::Stop;
-use crate::lexicon::{Kind, Match, Part, Role, TermRef};
+use crate::lexicon::{Kind, Match, Part, Role, TermRef, WordClass};
 use crate::record::Value;
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;
@@ -52,10 +52,6 @@ const DENIED_WITHIN: usize = 9;
 /// Whether words of denial that no other term takes in follow a part in its sentence: "the trap, forget it". What they
 /// mean may be beyond the reading, but that the part is there is then not sure.
 fn taken_back(note: &Note, mention: &Mention) -> bool {
-    const DENIALS: [&str; 18] = [
-        "no", "not", "none", "nothing", "never", "nowhere", "without", "neither", "missing", "gone", "absent",
-        "forget", "nope", "nil", "lacking", "nobody", "nowt", "cannot",
-    ];
     let sentence = note.sentence(mention.span.start);
     let rest = mention.span.end..sentence.end.min(mention.span.end + DENIED_WITHIN);
     let others = note.mentions_in(&rest);
@@ -63,10 +59,10 @@ fn taken_back(note: &Note, mention: &Mention) -> bool {
     let until = others.iter().find(named).map_or(rest.end, |m| m.span.start);
     let states = |m: &Mention| m.terms.iter().any(|(term, _)| matches!(term, TermRef::Saying(_)));
     let said = |at: usize| others.iter().any(|m| m.span.contains(&at) && states(m));
-    let denies = |text: &str| DENIALS.contains(&text) || text.ends_with("n't");
+    let denies = |at: usize| note.is(at, WordClass::Denial) || note.text(at).ends_with("n't");
     // "No leaks" and "not leaking" deny what is said of the part.
     let own = |at: usize| (at + 1..(at + 4).min(until)).any(said);
-    (rest.start..until).any(|at| denies(note.text(at)) && !said(at) && !own(at))
+    (rest.start..until).any(|at| denies(at) && !said(at) && !own(at))
 }
 
 /// Whether the part is said to be there, with the tokens that say so, given what is stated of it; nothing if it is only named in passing.
@@ -118,31 +114,11 @@ fn added_to<'a>(note: &'a Note, mention: &Mention) -> Option<&'a Mention> {
     before.iter().rev().find(|m| part_of(m).is_some()).filter(|_| alone && also)
 }
 
-/// Words for looking with eyes or hands.
-const SEEKING: [&str; 16] = [
-    "look",
-    "looked",
-    "looking",
-    "search",
-    "searched",
-    "searching",
-    "hunt",
-    "hunted",
-    "hunting",
-    "feel",
-    "felt",
-    "feeling",
-    "checked",
-    "checking",
-    "dug",
-    "scoured",
-];
-
 /// Whether a part is what was looked for.
 fn sought(note: &Note, part: &Range<usize>) -> bool {
     let before = part.start.saturating_sub(3)..part.start;
     before.clone().any(|at| note.text(at) == "for")
-        && (part.start.saturating_sub(8)..part.start).any(|at| SEEKING.contains(&note.text(at)))
+        && (part.start.saturating_sub(8)..part.start).any(|at| note.is(at, WordClass::Seeking))
 }
 
 /// A negation near a part is its own unless it belongs to what is said of the part: "the valve is not leaking".
@@ -219,36 +195,14 @@ fn answered(note: &Note, mention: &Mention) -> Option<(bool, Range<usize>)> {
 /// A short word such as "yes" or "in" says that something is there only where it ends the thought.
 fn closes(note: &Note, cue: &Mention) -> bool {
     let clause = note.clause(cue.span.start);
-    cue.words > 1
-        || cue.span.end == clause.end
-        || matches!(
-            note.text(cue.span.start),
-            "present" | "missing" | "absent" | "installed" | "fitted" | "provided" | "there"
-        )
+    cue.words > 1 || cue.span.end == clause.end || note.is(cue.span.start, WordClass::Existing)
 }
 
 /// "There's a", "it's got a", "I see a", "with a" before the part.
 fn has_before(note: &Note, mention: &Mention) -> bool {
     let clause = note.clause(mention.span.start);
-    note.tokens[clause.start..mention.span.end - 1].iter().rev().take(6).any(|t| {
-        matches!(
-            t.text.as_str(),
-            "there"
-                | "there's"
-                | "got"
-                | "has"
-                | "have"
-                | "with"
-                | "found"
-                | "see"
-                | "spotted"
-                | "here"
-                | "having"
-                | "had"
-                | "find"
-                | "saw"
-        )
-    }) || clause.start == mention.span.start
+    note.tokens[clause.start..mention.span.end - 1].iter().rev().take(6).any(|t| t.is(WordClass::Having))
+        || clause.start == mention.span.start
 }
 
 /// What else is told of a component proves that it is there.

@@ -2,7 +2,7 @@
 use super::mention::Mention;
 use super::note::{Note, part_of, strong_part};
 use super::token::Stop;
-use crate::lexicon::{Match, Part, TermRef};
+use crate::lexicon::{Match, Part, TermRef, WordClass};
 use std::ops::Range;
 
 /// A part found for a statement, or several where a list shares it.
@@ -30,7 +30,6 @@ const SHIFT: f64 = 0.7;
 const OWN_SUBJECT: f64 = 1.2;
 /// "Either" stands so close behind what is said of both.
 const BOTH_WITHIN: usize = 3;
-const PRONOUNS: [&str; 8] = ["it", "its", "that", "they", "them", "this", "those", "which"];
 
 /// Where on a part something is said to be does not name another part as surely.
 const BODY: f64 = 1.0;
@@ -198,7 +197,7 @@ pub const AROUND: [&str; 4] = ["water-heater", "casing", "surround", "data-plate
 
 fn leads_with_pronoun(note: &Note, at: usize) -> bool {
     let sentence = note.sentence(at);
-    note.tokens[sentence.start..at].iter().any(|t| PRONOUNS.contains(&t.text.as_str()))
+    note.tokens[sentence.start..at].iter().any(|t| t.is(WordClass::Pronoun))
 }
 
 /// "Light rust on it": what is said is of something told of before, not of the heater as a whole.
@@ -240,12 +239,7 @@ fn share_list(
         return;
     }
     let mut first = found;
-    let shared = note.tokens[found.span.end..at.start].iter().any(|t| {
-        matches!(
-            t.text.as_str(),
-            "both" | "neither" | "all" | "are" | "each" | "were" | "either" | "aren't" | "they" | "don't"
-        )
-    });
+    let shared = note.tokens[found.span.end..at.start].iter().any(|t| t.is(WordClass::Shared));
     for previous in near[..place].iter().rev() {
         let list = note.only_list_words(previous.span.end..first.span.start)
             || (previous.span.end == first.span.start && note.tokens[previous.span.end - 1].stop == Stop::Comma);

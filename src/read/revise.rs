@@ -3,6 +3,7 @@ use super::amend::CORRECTION;
 use super::claim::Claim;
 use super::note::Note;
 use super::order::Order;
+use crate::lexicon::WordClass;
 use crate::record::Value;
 use std::collections::HashSet;
 use std::ops::Range;
@@ -31,33 +32,9 @@ fn statement_before(note: &Note, order: &Order, claims: &[Claim]) -> Option<Rang
     Some(before.start..order.at.start)
 }
 
-/// Words by which people take back what they just said.
-const TURNS: [&str; 20] = [
-    "no",
-    "nope",
-    "wait",
-    "actually",
-    "sorry",
-    "correction",
-    "hang",
-    "hold",
-    "mean",
-    "meant",
-    "hmm",
-    "closer",
-    "wrong",
-    "mistake",
-    "rather",
-    "oops",
-    "whoops",
-    "scratch",
-    "misread",
-    "nah",
-];
-
 /// Whether the words between two statements turn from the one to the other.
 pub fn turns(note: &Note, between: Range<usize>) -> bool {
-    between.start < between.end && note.tokens[between].iter().any(|t| TURNS.contains(&t.text.as_str()))
+    between.start < between.end && note.tokens[between].iter().any(|t| t.is(WordClass::Turning))
 }
 
 /// Lets a value take the place of another said just before, where the words between take that one back.

@@ -3,7 +3,7 @@ use super::mention::Mention;
 use super::note::{Note, part_of, strong_part};
 use super::reach;
 use super::state;
-use crate::lexicon::{Match, TermRef};
+use crate::lexicon::{Match, TermRef, WordClass};
 use std::collections::HashSet;
 
 /// No form spans more tokens than this.
@@ -132,14 +132,9 @@ fn is_barren(note: &Note, mention: &Mention) -> bool {
 
 /// Whether a mention is all that its clause says, but for small words.
 pub fn stands_alone(note: &Note, mention: &Mention) -> bool {
-    const SMALL: [&str; 36] = [
-        "it", "'s", "is", "the", "a", "to", "at", "on", "in", "just", "all", "way", "goes", "runs", "go", "run", "and",
-        "then", "straight", "right", "comes", "that", "right", "into", "out", "whole", "yes", "no", "so", "its", "off",
-        "near", "same", "they", "both", "um",
-    ];
     let clause = note.clause(mention.span.start);
     clause.len() <= mention.span.len() + 4
-        && clause.filter(|at| !mention.span.contains(at)).all(|at| SMALL.contains(&note.text(at)))
+        && clause.filter(|at| !mention.span.contains(at)).all(|at| note.is(at, WordClass::AroundState))
 }
 
 /// Of several parts that the same words may name, the one that is being talked about comes first.

@@ -4,7 +4,7 @@ use super::mention::Mention;
 use super::note::{Note, gap};
 use super::reach::{self, Reach};
 use super::sense;
-use crate::lexicon::{Match, Role, Saying, TermRef};
+use crate::lexicon::{Match, Role, Saying, TermRef, WordClass};
 use crate::record::Value;
 use std::ops::Range;
 
@@ -237,7 +237,7 @@ fn widened(note: &Note, clause: &Range<usize>) -> Range<usize> {
     // "Rust, yes, heavy": an answer may stand between.
     for _ in 0..2 {
         let next = note.clause(end);
-        let opinion = matches!(note.text(next.start), "i" | "i'd" | "i'll" | "we" | "call" | "so" | "that's" | "say");
+        let opinion = note.is(next.start, WordClass::Opining);
         let bare = !next.is_empty()
             && next.len() <= if opinion { 9 } else { 5 }
             && note.sentence_of(next.start) == note.sentence_of(clause.start)
@@ -246,7 +246,7 @@ fn widened(note: &Note, clause: &Range<usize>) -> Range<usize> {
             break;
         }
         end = next.end;
-        if !matches!(note.text(next.start), "yes" | "yeah" | "yep" | "sure" | "there" | "and") {
+        if !note.is(next.start, WordClass::Agreeing) {
             break;
         }
     }

@@ -7,7 +7,7 @@ use super::note::{Note, gap, strong_part};
 use super::number::{self, Approx, Plausibility, Quantity, Unit};
 use super::reach;
 use super::token::Stop;
-use crate::lexicon::{Kind, Match, NumberTerm, Role, TermRef};
+use crate::lexicon::{Kind, Match, NumberTerm, Role, TermRef, WordClass};
 use crate::record::{Spoken, Value};
 use std::ops::Range;
 
@@ -167,63 +167,13 @@ fn year(note: &Note, quantity: &Quantity) -> Option<Claim> {
     }
     let clause = note.clause(quantity.span.start);
     let sentence = note.sentence(quantity.span.start);
-    let words = |range: Range<usize>| note.tokens[range].iter().map(|t| t.text.as_str());
-    const MADE: [&str; 29] = [
-        "factory",
-        "fabricated",
-        "fabrication",
-        "constructed",
-        "assembled",
-        "birthday",
-        "birth",
-        "made",
-        "built",
-        "manufactured",
-        "manufacture",
-        "year",
-        "dated",
-        "date",
-        "born",
-        "vintage",
-        "plate",
-        "sticker",
-        "label",
-        "tag",
-        "mfg",
-        "produced",
-        "production",
-        "model",
-        "make",
-        "stamped",
-        "from",
-        "manufacturing",
-        "reads",
-    ];
-    const OTHER: [&str; 17] = [
-        "replaced",
-        "remodeled",
-        "since",
-        "inspected",
-        "code",
-        "edition",
-        "serviced",
-        "installed",
-        "renovated",
-        "house",
-        "permit",
-        "irc",
-        "nec",
-        "upc",
-        "standard",
-        "roof",
-        "addition",
-    ];
-    if words(clause.clone()).any(|w| OTHER.contains(&w)) {
+    let says = |range: Range<usize>, class| note.tokens[range].iter().any(|t| t.is(class));
+    if says(clause.clone(), WordClass::OtherYear) {
         return None;
     }
-    let made = words(clause.clone()).any(|w| MADE.contains(&w))
-        || words(sentence.start..quantity.span.start).rev().take(8).any(|w| MADE.contains(&w));
-    let alone = words(clause.clone()).count() <= quantity.span.len() + 1;
+    let before = sentence.start.max(quantity.span.start.saturating_sub(8))..quantity.span.start;
+    let made = says(clause.clone(), WordClass::Making) || says(before, WordClass::Making);
+    let alone = clause.len() <= quantity.span.len() + 1;
     let at = quantity.span.start;
     let corrects =
         amend::corrections_in(note, &(at.saturating_sub(12)..at)).any(|c| c.span.end <= at && c.span.end + 4 >= at);
@@ -357,9 +307,7 @@ fn fixture(note: &Note, at: &Range<usize>) -> Option<(Range<usize>, String)> {
 /// "Fifty four on the laundry bib": a bare number of the size of a pressure, taken where a gauge is screwed on.
 fn taken_at_fixture(note: &Note, quantity: &Quantity) -> bool {
     let before = note.sentence(quantity.span.start).start..note.clause(quantity.span.start).end;
-    let hot = note.tokens[before].iter().any(|t| {
-        matches!(t.text.as_str(), "hot" | "temperature" | "temp" | "thermometer" | "scald" | "degree" | "degrees")
-    });
+    let hot = note.tokens[before].iter().any(|t| t.is(WordClass::Heat));
     let gauge = |span: Range<usize>| note.mentions_in(&span).iter().any(|m| m.is(note.lexicon, Role::Fixture));
     !hot && (30.0..=160.0).contains(&quantity.value)
         && fixture(note, &quantity.span).is_some_and(|(span, _)| gauge(span))
@@ -372,9 +320,6 @@ fn stands_beside(note: &Note, fixture: &Range<usize>, at: &Range<usize>) -> bool
 }
 
 fn follows_at(note: &Note, at: usize) -> bool {
-    (1..=3).any(|back| {
-        at >= back
-            && note.tokens[at - back].stop == Stop::None
-            && matches!(note.text(at - back), "at" | "from" | "off" | "on" | "in" | "of" | "by")
-    })
+    (1..=3)
+        .any(|back| at >= back && note.tokens[at - back].stop == Stop::None && note.is(at - back, WordClass::TakenAt))
 }

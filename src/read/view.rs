@@ -1,6 +1,6 @@
 //! The words as terms see them: folded, abbreviations joined, fillers left out.
 use super::token::Token;
-use crate::lexicon::{Lexicon, fold};
+use crate::lexicon::{Lexicon, WordClass, fold};
 
 /// Folded words and, for each, the tokens it stands for.
 #[derive(Debug, Default)]
@@ -12,14 +12,12 @@ pub struct View {
     pub after: Vec<usize>,
 }
 
-const FILLERS: [&str; 9] = ["um", "uh", "er", "erm", "ah", "hmm", "uhm", "mm", "eh"];
-
 /// Builds the view of all tokens.
 pub fn build(tokens: &[Token], lexicon: &Lexicon) -> View {
     let mut view = View::default();
     let mut at = 0;
     while at < tokens.len() {
-        if FILLERS.contains(&tokens[at].text.as_str()) {
+        if tokens[at].is(WordClass::Filler) {
             at += 1;
             continue;
         }

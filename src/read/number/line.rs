@@ -1,4 +1,5 @@
 //! Tokens without fillers, with numbers cut from what is written against them: "80psi", "$400", "120v/240v".
+use crate::lexicon::WordClass;
 use crate::read::{Stop, Token};
 
 /// A token or a part of one.
@@ -23,14 +24,12 @@ pub(super) struct Line {
 /// Silence that parts two numbers which could otherwise be read as one.
 const PARTING_MS: u64 = 700;
 
-const FILLERS: &[&str] = &["um", "uh", "er", "erm", "uhm", "ah", "hmm", "mm"];
-
 impl Line {
     pub fn new(tokens: &[Token]) -> Line {
         let mut pieces: Vec<Piece> = Vec::with_capacity(tokens.len());
         let mut silence = 0;
         for (index, token) in tokens.iter().enumerate() {
-            if FILLERS.contains(&token.text.as_str()) {
+            if token.is(WordClass::Filler) {
                 silence += token.pause_ms;
                 if let Some(last) = pieces.last_mut() {
                     last.stop = last.stop.max(token.stop.min(Stop::Comma));
