@@ -23,6 +23,9 @@ word_classes! {
     Determiner, Preposition, Linking, Listing, Binding, LeadIn, Being, ClauseOpener, AfterAnd,
     Answer, Confirming, Filler, Small, Shared, Pronoun, Pointing, AroundCommand, AroundState, OneMore, Having, Existing,
     Denial, Seeking, Turning, Opining, Agreeing, Making, OtherYear, Heat, TakenAt, HotWater,
+    Definite, Seeing, Finding, UnseenPronoun, BeforeUnseen, BehindUnseen, Verifying, Standpoint, RoomEdge, NoName, Maker,
+    BeforeName, Street, Article, Standing, Within, NotInRoom, BehindNoRoom, BeforeRoom, Surface, Recess, Speaker, Coming,
+    StoryPronoun, StoryVerb, BeforeSection, Participle, NoParticiple,
 }
 
 /// More classes than bits would not be told apart.

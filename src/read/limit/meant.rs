@@ -1,6 +1,6 @@
 //! Which part the words of not seeing mean.
 use super::{always_there, measured};
-use crate::lexicon::Role;
+use crate::lexicon::{Role, WordClass};
 use crate::read::mention::Mention;
 use crate::read::note::{Note, part_of, strong_part};
 use crate::read::photo::component_of;
@@ -13,7 +13,7 @@ use std::ops::Range;
 /// a thing not named is the heater itself.
 pub fn meant_by_pronoun(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Option<(String, Range<usize>)> {
     let open = note.tokens[cue.span.end - 1].stop == Stop::None;
-    if !open || !matches!(note.text(cue.span.end), "it" | "them" | "that" | "those" | "him" | "her") {
+    if !open || !note.is(cue.span.end, WordClass::UnseenPronoun) {
         return None;
     }
     let strong = |m: &&Mention| strong_part(m).is_some();
@@ -36,46 +36,8 @@ fn heater_is_casing(component: String) -> String {
     if component == "water-heater" { "casing".to_owned() } else { component }
 }
 
-/// Words between the items of a list.
-const LISTING: [&str; 9] = ["and", "or", "nor", "the", "a", "an", "its", "any", "that"];
-
-/// Words between a part and what is said of its not being seen: "the back of it, honestly, I never saw".
-const SMALL: [&str; 30] = [
-    "i",
-    "we",
-    "you",
-    "they",
-    "honestly",
-    "the",
-    "also",
-    "just",
-    "really",
-    "even",
-    "and",
-    "now",
-    "sorry",
-    "that",
-    "one",
-    "this",
-    "um",
-    "again",
-    "itself",
-    "themselves",
-    "though",
-    "here",
-    "there",
-    "either",
-    "at",
-    "all",
-    "back",
-    "no",
-    "'s",
-    "did",
-];
-
 /// The part set before what is said of it: "Ground, can't call it", "The pressure I could not measure".
 pub fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Range<usize>)> {
-    const SEEING: [&str; 8] = ["see", "saw", "find", "seen", "view", "visible", "tell", "eyes"];
     let sentence = note.sentence(cue.span.start);
     let before = note.mentions_in(&(sentence.start..cue.span.start));
     let before = before.iter().rev().find(|m| part_of(m).is_some()).or(before.last())?;
@@ -85,18 +47,13 @@ pub fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Rang
     // "The back of the tank I never saw": a part of the part.
     let subject = !note.oblique(&before.span) || note.tokens[begun..before.span.start].iter().any(|t| t.text == "of");
     let leads = before.span.start - begun <= 5 && subject;
-    let close = between.len() <= 5 && between.clone().all(|at| SMALL.contains(&note.text(at)));
+    let close = between.len() <= 5 && between.clone().all(|at| note.is(at, WordClass::BeforeUnseen));
     let set_off = note.tokens[before.span.end - 1].stop == Stop::Comma
         || between.clone().any(|at| matches!(note.text(at), "i" | "we"));
     let object = note.tokens.get(cue.span.end).filter(|_| note.tokens[cue.span.end - 1].stop == Stop::None);
-    let whole = object.is_none_or(|t| {
-        matches!(
-            t.text.as_str(),
-            "it" | "ya" | "you" | "thee" | "ye" | "that" | "them" | "either" | "because" | "for" | "as"
-        )
-    });
+    let whole = object.is_none_or(|t| t.is(WordClass::BehindUnseen));
     // "The trap I couldn't see" says that there is none, unless it is told why.
-    let seeing = note.tokens[cue.span.clone()].iter().any(|t| SEEING.contains(&t.text.as_str()));
+    let seeing = note.tokens[cue.span.clone()].iter().any(|t| t.is(WordClass::Seeing));
     let component = heater_is_casing(note.components(before).first()?.clone());
     let told = reasoned || !seeing || always_there(note, &component) || note.text(cue.span.end - 1) == "tell";
     (leads && close && set_off && whole && told).then(|| (component, before.span.clone()))
@@ -134,8 +91,7 @@ pub fn hidden(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
         let cues = note.side_in(&range);
         let place = cues.iter().find(|m| m.is(note.lexicon, Role::OutOfView) || m.is(note.lexicon, Role::FarEnd))?;
         let apart = |m: &Mention| m.span.end <= place.span.start || m.span.start >= place.span.end;
-        let beside =
-            matches!(note.text(place.span.end), "wall" | "corner" | "room" | "porch" | "yard" | "door" | "hall");
+        let beside = note.is(place.span.end, WordClass::RoomEdge);
         if beside || note.mentions_in(&range).iter().any(|m| apart(m) && own(m)) {
             return None;
         }
@@ -149,7 +105,7 @@ pub fn hidden(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
 /// The part of the sentence before that "the bottom one", "the other" means.
 pub fn meant_by_one(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Option<(String, Range<usize>)> {
     let near = sentence.start.max(cue.span.start.saturating_sub(4))..cue.span.start;
-    let small = |at: usize| (at + 1..cue.span.start).all(|at| SMALL.contains(&note.text(at)));
+    let small = |at: usize| (at + 1..cue.span.start).all(|at| note.is(at, WordClass::BeforeUnseen));
     let one = near.rev().find(|at| matches!(note.text(*at), "one" | "ones" | "other") && small(*at))?;
     let number = note.sentence_of(sentence.start).checked_sub(1)?;
     let before = note.mentions_in(&note.segments.sentences[number]);
@@ -181,7 +137,7 @@ pub fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(Stri
     let after = if found.is_empty() { cue.span.end..sentence.end } else { 0..0 };
     let own = object(note, cue);
     let vague = |at: usize| {
-        SMALL.contains(&note.text(at)) || note.is_preposition(at) || matches!(note.text(at), "it" | "them" | "a")
+        note.is(at, WordClass::BeforeUnseen) || note.is_preposition(at) || matches!(note.text(at), "it" | "them" | "a")
     };
     // Something else than a part was not seen: what follows behind a stop is why.
     let spoken = own.clone().any(|at| !vague(at));
@@ -200,7 +156,7 @@ pub fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(Stri
         let near = if found.is_empty() {
             mention.span.start <= last + 6
         } else {
-            let bare = || note.tokens[last..mention.span.start].iter().all(|t| LISTING.contains(&t.text.as_str()));
+            let bare = || note.tokens[last..mention.span.start].iter().all(|t| t.is(WordClass::Listing));
             note.only_list_words(last..mention.span.start)
                 || (note.tokens[last - 1].stop == Stop::Comma
                     && mention.span.start <= last + 3

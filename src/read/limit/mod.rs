@@ -3,7 +3,7 @@ mod meant;
 
 use super::mention::Mention;
 use super::note::Note;
-use crate::lexicon::{Role, TermRef};
+use crate::lexicon::{Role, TermRef, WordClass};
 use meant::{hidden, limited, meant_by_one, meant_by_pronoun, pipe_before, surrounds, topic};
 use std::ops::Range;
 
@@ -92,27 +92,20 @@ fn is_why(note: &Note, cue: &Mention, marks: &[LimitMark]) -> bool {
 /// "Can't be seen from the heater" judges where the thing is; it was seen.
 fn judged_from_here(note: &Note, cue: &Mention) -> bool {
     let at = cue.span.end + usize::from(matches!(note.text(cue.span.end), "it" | "that" | "them"));
-    note.text(at) == "from"
-        && (at + 1..at + 4).any(|at| {
-            matches!(
-                note.text(at),
-                "here" | "there" | "heater" | "unit" | "tank" | "it" | "this" | "where" | "down" | "up"
-            )
-        })
+    note.text(at) == "from" && (at + 1..at + 4).any(|at| note.is(at, WordClass::Standpoint))
 }
 
 /// "The seller says it was serviced, which I can't verify": a tale that could not be checked.
 fn only_told(note: &Note, cue: &Mention) -> bool {
     let led = (cue.span.start.saturating_sub(3)..cue.span.start).any(|at| matches!(note.text(at), "which" | "that"));
-    led && matches!(note.text(cue.span.end - 1), "verify" | "confirm" | "vouch" | "to" | "for" | "check")
+    led && note.is(cue.span.end - 1, WordClass::Verifying)
 }
 
 /// Whether not having seen a part leaves open whether it is there; to have looked for it and not seen it may be to find none.
 fn is_unseen(note: &Note, cue: &Mention, (component, part): (&str, &Range<usize>), pronoun: bool, told: bool) -> bool {
-    let before = note.text(part.start.wrapping_sub(1));
-    let definite =
-        matches!(before, "the" | "its" | "that" | "this" | "those" | "these" | "his" | "her" | "their" | "both");
-    let any = matches!(before, "any" | "a" | "an" | "no" | "one");
+    let before = part.start.wrapping_sub(1);
+    let definite = note.is(before, WordClass::Definite);
+    let any = matches!(note.text(before), "any" | "a" | "an" | "no" | "one");
     // To want to reach or measure it is not to look for it.
     let reached = !seeks(note, &cue.span);
     // Nobody finds "a pressure" missing, and who cannot see whether there is one has not found that there is none.
@@ -162,11 +155,7 @@ const BESIDE: usize = 14;
 
 /// Whether words of not seeing could mean that there was nothing to see.
 fn seeks(note: &Note, cue: &Range<usize>) -> bool {
-    const SEEING: [&str; 13] = [
-        "see", "find", "seen", "view", "visible", "found", "observed", "observe", "located", "read", "get", "look",
-        "viewed",
-    ];
-    note.tokens[cue.clone()].iter().any(|t| SEEING.contains(&t.text.as_str()))
+    note.tokens[cue.clone()].iter().any(|t| t.is(WordClass::Finding))
 }
 
 fn words(note: &Note, span: &Range<usize>) -> String {

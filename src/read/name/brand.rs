@@ -1,5 +1,5 @@
 //! Makers: named by a cue, or standing alone where the heater is introduced.
-use crate::lexicon::{Role, TermRef, fold};
+use crate::lexicon::{Role, TermRef, WordClass, fold};
 use crate::read::claim::Claim;
 use crate::read::mention::Mention;
 use crate::read::note::{Note, strong_part};
@@ -7,18 +7,6 @@ use crate::read::number;
 use crate::read::token::Stop;
 use crate::record::Value;
 use std::ops::Range;
-
-/// Words that end a name or never begin one.
-#[rustfmt::skip]
-const NO_NAME: &[&str] = &[
-    "um", "uh", "er", "ah", "the", "a", "an", "is", "was", "it", "its", "and", "or", "of", "on", "in", "at", "to",
-    "for", "with", "no", "not", "this", "that", "i", "we", "you", "they", "here", "there", "by", "from", "but",
-    "so", "which", "who", "what", "as", "model", "serial", "number", "year", "made", "built", "brand", "maker",
-    "unknown", "illegible", "looks", "like", "my", "me", "some", "guess", "believe", "think", "says", "reads",
-    "manufactured", "'s", "be", "are", "has", "yeah", "monday", "tuesday", "wednesday", "thursday", "friday",
-    "saturday", "sunday", "january", "february", "april", "june", "july", "august", "september", "october",
-    "november", "december",
-];
 
 /// Makers: after "made by", before "is the brand", or a name standing alone where the heater is introduced.
 pub fn claims(note: &Note) -> Vec<Claim> {
@@ -59,41 +47,14 @@ pub fn claims(note: &Note) -> Vec<Claim> {
 }
 
 fn strong_cue(note: &Note, cue: &Mention) -> bool {
-    note.tokens[cue.span.clone()].iter().any(|t| {
-        matches!(
-            t.text.as_str(),
-            "made"
-                | "brand"
-                | "maker"
-                | "make"
-                | "manufacturer"
-                | "manufactured"
-                | "built"
-                | "branded"
-                | "badge"
-                | "nameplate"
-        )
-    })
+    note.tokens[cue.span.clone()].iter().any(|t| t.is(WordClass::Maker))
 }
 
 /// Whether a token can be part of a name: unknown to the trade and to everyday English, or a capital inside a sentence.
 fn namely(note: &Note, at: usize) -> bool {
     let Some(token) = note.tokens.get(at) else { return false };
     let word = token.text.as_str();
-    let street = matches!(
-        note.text(at + 1),
-        "lane"
-            | "street"
-            | "road"
-            | "drive"
-            | "avenue"
-            | "court"
-            | "way"
-            | "boulevard"
-            | "place"
-            | "circle"
-            | "terrace"
-    );
+    let street = note.is(at + 1, WordClass::Street);
     let number = note
         .quantities_in(&(at.saturating_sub(6)..at + 1))
         .iter()
@@ -101,7 +62,7 @@ fn namely(note: &Note, at: usize) -> bool {
     if street || number {
         return false;
     }
-    if word.len() < 2 || NO_NAME.contains(&word) || word.contains(|c: char| !c.is_alphabetic()) {
+    if word.len() < 2 || token.is(WordClass::NoName) || word.contains(|c: char| !c.is_alphabetic()) {
         return false;
     }
     let first = note.sentence(at).start == at;
@@ -128,7 +89,7 @@ fn firm_word(note: &Note, at: usize) -> bool {
     token.capital
         && token.text.len() > 2
         && token.text.chars().all(char::is_alphabetic)
-        && !NO_NAME.contains(&token.text.as_str())
+        && !token.is(WordClass::NoName)
         && !counted(note, at)
         && !note.mentions_in(&(at.saturating_sub(1)..at + 1)).iter().any(|m| m.span.len() > 1 || heater(m))
 }
@@ -144,7 +105,7 @@ fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
         note.tokens.get(at).is_some_and(|t| {
             t.text.len() > 1
                 && t.text.chars().all(char::is_alphabetic)
-                && !NO_NAME.contains(&t.text.as_str())
+                && !t.is(WordClass::NoName)
                 && !note.lexicon.vocabulary.contains(&fold(&t.text))
                 && !counted(note, at)
         })
@@ -178,17 +139,16 @@ fn name_from(note: &Note, start: usize, loose: bool) -> Option<Range<usize>> {
 
 /// The second half of a firm's name may be any word that is no term of its own: "Pell and Stone".
 fn second_name(note: &Note, at: usize) -> bool {
-    note.tokens.get(at).is_some_and(|t| {
-        t.text.len() > 2 && t.text.chars().all(char::is_alphabetic) && !NO_NAME.contains(&t.text.as_str())
-    }) && note.mentions_in(&(at..at + 1)).is_empty()
+    note.tokens
+        .get(at)
+        .is_some_and(|t| t.text.len() > 2 && t.text.chars().all(char::is_alphabetic) && !t.is(WordClass::NoName))
+        && note.mentions_in(&(at..at + 1)).is_empty()
 }
 
 fn name_after(note: &Note, from: usize, strong: bool) -> Option<Range<usize>> {
     let mut at = from;
     // A comma after the cue is a breath: "maker, Halvorsen".
-    while at < from + 3
-        && matches!(note.text(at), "a" | "an" | "the" | "is" | "'s" | "it" | "of" | "by" | "maybe" | "like" | "um")
-    {
+    while at < from + 3 && note.is(at, WordClass::BeforeName) {
         at += 1;
     }
     let sentence_ended = at > 0 && at > from && note.tokens[at - 1].stop >= Stop::Sentence;
@@ -208,7 +168,7 @@ fn name_before(note: &Note, until: usize) -> Option<Range<usize>> {
         if namely(note, start - 1)
             || joins
             || (note.tokens[start - 1].capital
-                && !NO_NAME.contains(&word)
+                && !note.is(start - 1, WordClass::NoName)
                 && !note.lexicon.vocabulary.contains(&fold(word)))
         {
             start -= 1;
@@ -249,7 +209,7 @@ fn lone_name(note: &Note, clause: &Range<usize>) -> Option<Range<usize>> {
 fn firm(note: &Note, clause: &Range<usize>) -> Option<Range<usize>> {
     let small = |at: usize| note.tokens.get(at).is_some_and(|t| !t.capital);
     let word = |at: usize| {
-        let first = at + 1 < clause.end && note.tokens[at].capital && !NO_NAME.contains(&note.text(at));
+        let first = at + 1 < clause.end && note.tokens[at].capital && !note.is(at, WordClass::NoName);
         firm_word(note, at) || first || matches!(note.text(at), "and" | "&")
     };
     let ours = |m: &Mention| strong_part(m).is_some() && m.span.len() > 1;

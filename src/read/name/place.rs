@@ -1,6 +1,6 @@
 //! Rooms: where the heater stands, by how it is said.
 use super::joined;
-use crate::lexicon::Role;
+use crate::lexicon::{Role, WordClass};
 use crate::read::claim::Claim;
 use crate::read::mention::Mention;
 use crate::read::note::Note;
@@ -49,8 +49,7 @@ fn heater_stands(note: &Note, span: &Range<usize>) -> bool {
     let clause = note.clause(span.start);
     let before = span.start.saturating_sub(6).max(clause.start)..span.start;
     let heater = note.mentions_in(&before).iter().any(|m| note.components(m).iter().any(|c| c == "water-heater"));
-    let stands =
-        |at: usize| matches!(note.text(at), "'s" | "is" | "stands" | "sits" | "lives" | "stay" | "stays" | "sitting");
+    let stands = |at: usize| note.is(at, WordClass::Standing);
     let within = |at: usize| matches!(note.text(at), "in" | "inside" | "on" | "at" | "under");
     heater && before.clone().any(stands) && before.clone().any(within)
 }
@@ -93,13 +92,9 @@ fn linked(note: &Note, room: &Mention, next: usize) -> bool {
     let between = room.span.end..next.max(room.span.end);
     let words: Vec<&str> = between.clone().map(|at| note.text(at)).collect();
     // "Back room of the shop" is told already; a cupboard may be anywhere.
-    let single = room.span.len() == 1
-        && matches!(
-            note.text(room.span.start),
-            "closet" | "cupboard" | "press" | "alcove" | "cabinet" | "store" | "nook"
-        );
+    let single = room.span.len() == 1 && note.is(room.span.start, WordClass::Recess);
     let link = |word: &str| single && matches!(word, "of" | "in" | "off");
-    let small = |word: &&str| matches!(*word, "the" | "a" | "an" | "this" | "our" | "his" | "her" | "their");
+    let small = |word: &&str| WordClass::Article.holds(word);
     let unbroken = note.tokens[room.span.start..next].iter().all(|t| t.stop == Stop::None);
     unbroken && words.len() <= 2 && words.first().is_some_and(|w| link(w)) && words[1..].iter().all(small)
 }
@@ -141,20 +136,16 @@ fn narrowed(note: &Note, span: &Range<usize>) -> bool {
 
 /// "We have come to the roof store": going there, the speaker stands there.
 fn arrives(note: &Note, span: &Range<usize>) -> bool {
-    const COMING: [&str; 12] =
-        ["come", "came", "coming", "entered", "arrived", "arrive", "reached", "get", "got", "moved", "gone", "step"];
     let before = span.start.saturating_sub(6).max(note.clause(span.start).start)..span.start;
-    let speaker =
-        before.clone().any(|at| matches!(note.text(at), "i" | "we" | "you" | "i'm" | "we're" | "i've" | "we've"));
-    speaker && before.clone().any(|at| COMING.contains(&note.text(at)))
+    let speaker = before.clone().any(|at| note.is(at, WordClass::Speaker));
+    speaker && before.clone().any(|at| note.is(at, WordClass::Coming))
 }
 
 /// "The ceiling of the bedroom" is told of as a surface.
 fn of_a_surface(note: &Note, span: &Range<usize>) -> bool {
     let before = note.clause(span.start).start..span.start;
     let of = before.clone().rev().take(2).find(|at| note.text(*at) == "of");
-    let head = of.and_then(|at| at.checked_sub(1)).map_or("", |at| note.text(at));
-    matches!(head, "ceiling" | "wall" | "walls" | "floor" | "carpet" | "door" | "window" | "roof" | "paint" | "slab")
+    of.and_then(|at| at.checked_sub(1)).is_some_and(|head| note.is(head, WordClass::Surface))
 }
 
 /// How likely a room is where the heater stands; nothing if it is not.
@@ -163,88 +154,23 @@ fn place_weight(note: &Note, span: &Range<usize>) -> Option<f64> {
     let before = |back: usize| {
         if span.start >= back && span.start - back >= clause.start { note.text(span.start - back) } else { "" }
     };
-    let lead = if matches!(before(1), "the" | "a" | "an" | "this" | "my" | "their" | "his" | "her" | "our" | "that") {
-        before(2)
-    } else {
-        before(1)
-    };
+    let lead = if WordClass::Article.holds(before(1)) { before(2) } else { before(1) };
     let next = note.tokens.get(span.end).map_or("", |t| t.text.as_str());
     // "In the bathroom above the door" is in the bathroom.
     let next = if lead == "in" && matches!(next, "above" | "below") { "" } else { next };
-    if matches!(
-        lead,
-        "over"
-            | "above"
-            | "below"
-            | "beneath"
-            | "from"
-            | "off"
-            | "behind"
-            | "toward"
-            | "towards"
-            | "through"
-            | "between"
-            | "outside"
-            | "for"
-            | "leaving"
-            | "near"
-            | "like"
-            | "past"
-    ) || (note.tokens[span.end - 1].stop == Stop::None
-        && matches!(
-            next,
-            "ceiling"
-                | "sink"
-                | "wall"
-                | "door"
-                | "floor"
-                | "faucet"
-                | "tub"
-                | "panel"
-                | "light"
-                | "window"
-                | "cabinet"
-                | "below"
-                | "above"
-                | "slab"
-                | "was"
-                | "were"
-                | "'s"
-                | "has"
-                | "had"
-        ))
-    {
+    let unbroken = note.tokens[span.end - 1].stop == Stop::None;
+    if WordClass::NotInRoom.holds(lead) || (unbroken && WordClass::BehindNoRoom.holds(next)) {
         return None;
     }
     if taken_there(note, span) || (matches!(lead, "to" | "into") && !arrives(note, span)) || of_a_surface(note, span) {
         return None;
     }
     let sentence = note.sentence(span.start);
-    let opens = (sentence.start..span.start).all(|at| {
-        matches!(
-            note.text(at),
-            "the"
-                | "a"
-                | "an"
-                | "okay"
-                | "so"
-                | "and"
-                | "um"
-                | "well"
-                | "now"
-                | "alright"
-                | "right"
-                | "this"
-                | "is"
-                | "here"
-                | "it"
-                | "'s"
-        )
-    });
+    let opens = (sentence.start..span.start).all(|at| note.is(at, WordClass::BeforeRoom));
     if opens && clause.len() < 12 && !narrowed(note, span) {
         return Some(1.65);
     }
-    if matches!(lead, "in" | "inside" | "at" | "on" | "within" | "under") || (lead == "of" && before(1) != lead) {
+    if WordClass::Within.holds(lead) || (lead == "of" && before(1) != lead) {
         return Some(if narrowed(note, span) { 1.55 } else { 1.6 });
     }
     if clause.len() == span.len() {

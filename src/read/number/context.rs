@@ -4,6 +4,7 @@ use super::phrase::Phrase;
 use super::unit::{Dimension, Unit};
 use super::year::is_month;
 use super::{Distractor, Form, word};
+use crate::lexicon::WordClass;
 
 /// Marks sizes such as "two by four", gives both ends the unit that the last one carries, and marks counts of sizes.
 pub(super) fn settle(line: &Line, phrases: &mut [Phrase]) {
@@ -163,41 +164,10 @@ fn is_phone(line: &Line, phrase: &Phrase) -> bool {
 
 /// A number, one to three names, then a word for a street.
 fn is_street(line: &Line, phrase: &Phrase) -> bool {
-    const STREETS: &[&str] = &[
-        "lane",
-        "street",
-        "road",
-        "drive",
-        "avenue",
-        "court",
-        "way",
-        "place",
-        "boulevard",
-        "circle",
-        "terrace",
-        "trail",
-        "parkway",
-        "highway",
-        "crescent",
-        "close",
-        "square",
-        "ln",
-        "st",
-        "rd",
-        "ave",
-        "dr",
-        "ct",
-        "blvd",
-        "pl",
-        "cir",
-        "ter",
-        "hwy",
-        "pkwy",
-    ];
     if phrase.value < 1.0 || phrase.value.fract() != 0.0 || phrase.range.is_some() {
         return false;
     }
-    let named = (phrase.end + 1..phrase.end + 4).find(|&i| STREETS.contains(&line.word(i)));
+    let named = (phrase.end + 1..phrase.end + 4).find(|&i| WordClass::Street.holds(line.word(i)));
     let address = (1..=3).any(|back| line.before(phrase.start, back) == "address");
     named.is_some_and(|end| (phrase.end..=end).all(|i| line.flows(i) && !is_function_word(line.word(i)))) || address
 }

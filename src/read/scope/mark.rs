@@ -5,6 +5,7 @@ use super::clause::{Clauses, Question};
 use super::cue::{Cues, Hit, Kind, Reach, cues};
 use super::reach::Field;
 use super::word::{Lexeme, class, lexemes};
+use crate::lexicon::WordClass;
 use std::ops::Range;
 
 /// What the cues say of one word.
@@ -246,11 +247,8 @@ impl<'a> Marker<'a> {
 
 /// Whether a sentence begins with a pronoun and a verb in the past.
 fn leans_back(tokens: &[Token]) -> bool {
-    const PRONOUNS: [&str; 7] = ["it", "they", "he", "she", "we", "that", "his"];
-    const PAST: [&str; 12] =
-        ["was", "were", "had", "did", "went", "blew", "burst", "ran", "let", "took", "quit", "came"];
-    let starts = tokens.first().is_some_and(|first| PRONOUNS.contains(&first.text.as_str()));
-    let verb = |token: &Token| PAST.contains(&token.text.as_str()) || token.text.ends_with("ed");
+    let starts = tokens.first().is_some_and(|first| first.is(WordClass::StoryPronoun));
+    let verb = |token: &Token| token.is(WordClass::StoryVerb) || token.text.ends_with("ed");
     starts && tokens.get(1).is_some_and(verb)
 }
 
@@ -264,8 +262,7 @@ fn quotes_on(tokens: &[Token]) -> bool {
 /// Whether words begin with the number of a code section: a letter, digits, a point.
 fn quotes_section(tokens: &[Token]) -> bool {
     const LETTERS: [char; 6] = ['p', 'm', 'g', 'e', 'r', 'n'];
-    const LEADS: [&str; 9] = ["section", "then", "and", "per", "under", "see", "code", "so", "by"];
-    let led = tokens.iter().take(2).take_while(|token| LEADS.contains(&token.text.as_str())).count();
+    let led = tokens.iter().take(2).take_while(|token| token.is(WordClass::BeforeSection)).count();
     let tokens = &tokens[led..];
     let Some(first) = tokens.first() else { return false };
     let rest = first.text.strip_prefix(LETTERS).unwrap_or("?");

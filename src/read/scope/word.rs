@@ -1,6 +1,7 @@
 //! Tokens in the form that the cues are written in.
 use super::super::view::in_full;
 use super::super::{Stop, Token};
+use crate::lexicon::WordClass;
 use rustc_hash::FxHashMap;
 
 /// What a word can be in a sentence; a word may be several of these.
@@ -282,9 +283,8 @@ pub fn lexemes(tokens: &[Token], vocabulary: &Vocabulary) -> Vec<Lexeme> {
 
 /// Whether a word can only be a past participle.
 fn is_participle(word: &str) -> bool {
-    const IRREGULAR: [&str; 9] = ["been", "had", "seen", "gone", "done", "taken", "given", "found", "told"];
-    const BARE: [&str; 6] = ["need", "feed", "speed", "bleed", "proceed", "exceed"];
-    IRREGULAR.contains(&word) || (word.len() > 4 && word.ends_with("ed") && !BARE.contains(&word))
+    WordClass::Participle.holds(word)
+        || (word.len() > 4 && word.ends_with("ed") && !WordClass::NoParticiple.holds(word))
 }
 
 /// Settles for each "'s" whether it is short for "is" or shows who owns what follows.
