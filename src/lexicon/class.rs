@@ -34,28 +34,32 @@ const _: () = assert!(WordClass::ALL.len() <= u128::BITS as usize);
 /// One class as the file has it.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct Group {
+struct Group<'a> {
     #[cfg_attr(not(test), expect(dead_code, reason = "told to who reads the file; a test asks for it"))]
     about: String,
-    words: String,
+    /// Borrowed from the text, so that a start costs no copies: no word needs an escape.
+    words: &'a str,
 }
 
 /// All classes of one word, a bit each, so that one look-up answers for all of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct WordClasses(u128);
 
-static WORDS: LazyLock<FxHashMap<String, WordClasses>> = LazyLock::new(|| {
-    let mut words: FxHashMap<String, WordClasses> = FxHashMap::default();
+/// Room for the words of the file, so that the table need not grow while it is filled.
+const ROOM: usize = 800;
+
+static WORDS: LazyLock<FxHashMap<&'static str, WordClasses>> = LazyLock::new(|| {
+    let mut words: FxHashMap<&str, WordClasses> = FxHashMap::with_capacity_and_hasher(ROOM, Default::default());
     for (class, group) in groups(SHIPPED).unwrap_or_default() {
         for word in group.words.split_whitespace() {
-            words.entry(word.to_owned()).or_default().0 |= class.bit();
+            words.entry(word).or_default().0 |= class.bit();
         }
     }
     words
 });
 
 /// The classes of a file; a test proves that those that ship are well made.
-fn groups(text: &str) -> Result<FxHashMap<WordClass, Group>, toml::de::Error> {
+fn groups(text: &str) -> Result<FxHashMap<WordClass, Group<'_>>, toml::de::Error> {
     toml::from_str(text)
 }
 
@@ -86,7 +90,7 @@ mod tests {
     use super::*;
     use rustc_hash::FxHashSet;
 
-    fn shipped() -> FxHashMap<WordClass, Group> {
+    fn shipped() -> FxHashMap<WordClass, Group<'static>> {
         groups(SHIPPED).unwrap_or_else(|error| panic!("lexicon/words.toml: {error}"))
     }
 
