@@ -20,11 +20,13 @@ macro_rules! word_classes {
 }
 
 word_classes! {
-    Determiner, Preposition, Linking, Listing, Binding, LeadIn, Being, ClauseOpener, AfterAnd,
-    Answer, Confirming, Filler, Small, Shared, Pronoun, Pointing, AroundCommand, AroundState, OneMore, Having, Existing,
-    Denial, Seeking, Turning, Opining, Agreeing, Making, OtherYear, Heat, TakenAt, HotWater,
-    Definite, Seeing, Finding, UnseenPronoun, BeforeUnseen, BehindUnseen, Verifying, Standpoint, RoomEdge, NoName, Maker,
-    BeforeName, Street, Article, Standing, Within, NotInRoom, BehindNoRoom, BeforeRoom, Surface, Recess, Speaker, Coming,
+    Determiner, Preposition, Linking, Listing, Binding, LeadIn, Being, ClauseOpener, AfterAnd, Answer, Confirming,
+    Filler, Small, Shared, Pronoun, Pointing, AroundCommand, AroundState, OneMore,
+    Having, Existing, Denial, Seeking, Turning, Opining, Agreeing,
+    Definite, Seeing, Finding, UnseenPronoun, BeforeUnseen, BehindUnseen, Verifying, Standpoint, RoomEdge,
+    Making, OtherYear, Heat, TakenAt, Counted, NoPlural, BeforePoint, Function,
+    HotWater, NoName, Maker, BeforeName, Street, Article, Standing, Within, NotInRoom, BehindNoRoom, BeforeRoom,
+    Surface, Recess, Speaker, Coming,
     StoryPronoun, StoryVerb, BeforeSection, Participle, NoParticiple,
 }
 

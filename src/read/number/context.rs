@@ -173,54 +173,7 @@ fn is_street(line: &Line, phrase: &Phrase) -> bool {
 }
 
 fn is_function_word(word: &str) -> bool {
-    matches!(
-        word,
-        "" | "a"
-            | "an"
-            | "the"
-            | "of"
-            | "on"
-            | "in"
-            | "at"
-            | "to"
-            | "by"
-            | "for"
-            | "from"
-            | "off"
-            | "up"
-            | "down"
-            | "and"
-            | "or"
-            | "is"
-            | "was"
-            | "it"
-            | "its"
-            | "it's"
-            | "that"
-            | "this"
-            | "with"
-            | "all"
-            | "along"
-            | "across"
-            | "above"
-            | "below"
-            | "over"
-            | "under"
-            | "inside"
-            | "outside"
-            | "near"
-            | "into"
-            | "through"
-            | "but"
-            | "so"
-            | "if"
-            | "there"
-            | "has"
-            | "have"
-            | "no"
-            | "not"
-            | "which"
-    )
+    word.is_empty() || WordClass::Function.holds(word)
 }
 
 /// "unit four oh two", "circuit fourteen", "photo number twelve".
@@ -258,16 +211,12 @@ fn is_count(line: &Line, phrase: &Phrase, after: &str) -> bool {
     if phrase.form == Form::Digits && is_counting(line, phrase) {
         return true;
     }
-    const SINGLE: &[&str] = &[
-        "car", "story", "storey", "bedroom", "bath", "bathroom", "family", "people", "more", "times", "others", "men",
-        "women", "children", "kids", "heater", "flat", "person", "ply",
-    ];
     const PARTS: &[&str] =
         &["pole", "wire", "stage", "way", "prong", "phase", "gang", "speed", "conductor", "hole", "piece"];
     let few = phrase.value <= 6.0 && PARTS.contains(&after);
     // Beyond a dozen a plural is as likely a verb after a reading: "breaker thirty trips".
     let plural = phrase.value <= 12.0 && is_plural_noun(after);
-    if SINGLE.contains(&after) || few || plural || line.before(phrase.start, 1) == "all" {
+    if WordClass::Counted.holds(after) || few || plural || line.before(phrase.start, 1) == "all" {
         return true;
     }
     let second = line.word(phrase.end + 1);
@@ -288,52 +237,9 @@ fn is_counting(line: &Line, phrase: &Phrase) -> bool {
 }
 
 fn is_plural_noun(word: &str) -> bool {
-    const OTHER: &[&str] = &[
-        "this",
-        "does",
-        "goes",
-        "looks",
-        "reads",
-        "says",
-        "runs",
-        "comes",
-        "seems",
-        "feels",
-        "means",
-        "makes",
-        "needs",
-        "sits",
-        "stands",
-        "shows",
-        "gets",
-        "drops",
-        "falls",
-        "ends",
-        "stops",
-        "starts",
-        "leaks",
-        "drips",
-        "works",
-        "plus",
-        "minus",
-        "always",
-        "perhaps",
-        "sometimes",
-        "yes",
-        "versus",
-        "here's",
-        "that's",
-        "there's",
-        "it's",
-        "what's",
-        "besides",
-        "towards",
-        "upwards",
-        "downwards",
-    ];
     word.len() > 3
         && word.ends_with('s')
         && !["ss", "us", "is", "'s"].iter().any(|end| word.ends_with(end))
-        && !OTHER.contains(&word)
+        && !WordClass::NoPlural.holds(word)
         && word.bytes().all(|b| b.is_ascii_alphabetic())
 }

@@ -5,6 +5,7 @@ use super::fraction::fraction;
 use super::line::Line;
 use super::unit::Unit;
 use super::{Form, word};
+use crate::lexicon::WordClass;
 
 /// A number with its place in the line.
 #[derive(Debug, Clone, PartialEq)]
@@ -122,45 +123,8 @@ fn point(line: &Line, whole: &Number) -> Option<Number> {
 
 /// "point two five" with nothing before it, unless a point of another kind is meant.
 fn leading_point(line: &Line, at: usize) -> Option<Number> {
-    const OTHER: &[&str] = &[
-        "low",
-        "high",
-        "this",
-        "that",
-        "the",
-        "a",
-        "one",
-        "some",
-        "set",
-        "starting",
-        "melting",
-        "dew",
-        "end",
-        "entry",
-        "test",
-        "boiling",
-        "no",
-        "which",
-        "weak",
-        "connection",
-        "tap",
-        "lowest",
-        "highest",
-        "any",
-        "each",
-        "every",
-        "what",
-        "data",
-        "discharge",
-        "drain",
-        "termination",
-        "freezing",
-        "focal",
-        "good",
-        "same",
-    ];
     let before = if line.flows(at) { line.before(at, 1) } else { "" };
-    if line.word(at) != "point" || OTHER.contains(&before) {
+    if line.word(at) != "point" || WordClass::BeforePoint.holds(before) {
         return None;
     }
     let (end, part) = decimals(line, at + 1)?;
