@@ -20,12 +20,12 @@ macro_rules! word_classes {
 }
 
 word_classes! {
-    Determiner, Preposition, Linking, Listing, Binding, LeadIn, Being, ClauseOpener, AfterAnd, Answer, Confirming,
+    Determiner, Preposition, Linking, Listing, Binding, LeadIn, Being, ClauseOpener, AfterAnd, Answer, Tag, Confirming,
     Filler, Small, Shared, Pronoun, Pointing, AroundCommand, AroundState, OneMore,
     Having, Existing, Denial, Seeking, Turning, Opining, Agreeing,
-    Definite, Seeing, Finding, UnseenPronoun, BeforeUnseen, BehindUnseen, Verifying, Standpoint, RoomEdge,
-    Making, OtherYear, Heat, TakenAt, Counted, NoPlural, BeforePoint, Function,
-    HotWater, NoName, Maker, BeforeName, Street, Article, Standing, Within, NotInRoom, BehindNoRoom, BeforeRoom,
+    Definite, Seeing, Finding, UnseenPronoun, OtherDoer, BeforeUnseen, BehindUnseen, Verifying, Standpoint, RoomEdge,
+    Making, OtherYear, Heat, TakenAt, Reading, Counted, NoPlural, BeforePoint, Function,
+    HotWater, NoName, Maker, BeforeName, Street, Article, Standing, Within, NotInRoom, NoRoom, BehindNoRoom, BeforeRoom,
     Surface, Recess, Speaker, Coming,
     StoryPronoun, StoryVerb, BeforeSection, Participle, NoParticiple,
 }

@@ -164,8 +164,9 @@ impl Compiler<'_> {
                 if quality > Match::Weak {
                     continue;
                 }
-                // Of a saying such as "stone cold" no word is the trade's own, and a maker may be called Stone.
-                let whole = !matches!(term, TermRef::Saying(_));
+                // A maker may be called after any room, Candle House. Of a saying such as "stone cold" no word is the trade's own, and a maker may be called Stone.
+                let names_room = matches!(term, TermRef::Cue(at) if self.lexicon.cues[at].role.names_room());
+                let whole = !matches!(term, TermRef::Saying(_)) && !names_room;
                 for word in words(&form, whole) {
                     if !vocabulary.contains(word) {
                         vocabulary.insert(word.clone());

@@ -235,6 +235,8 @@ pub enum Role {
     PhotoBefore,
     /// Something could not be seen.
     Limit,
+    /// Words of wanting to inspect, which a "but" turns into a limit.
+    Wish,
     /// A value said before is told again only to be given up: "I wrote two".
     GivenUp,
     /// Why it could not.
@@ -256,6 +258,8 @@ pub enum Role {
     Serial,
     /// Both of the parts just named.
     Both,
+    /// All heaters of the house.
+    AllItems,
     /// How much of the thing said beside it: light, moderate, heavy.
     DegreeLight,
     DegreeModerate,
@@ -282,5 +286,10 @@ impl Role {
     /// Whether it tells what talk is about, and lies over the terms in it.
     pub fn frames_talk(self) -> bool {
         matches!(self, Role::NotHere | Role::NoneOfIt | Role::AsideBegins | Role::AsideEnds)
+    }
+
+    /// Whether its words name rooms.
+    pub fn names_room(self) -> bool {
+        matches!(self, Role::Place | Role::PlaceBefore)
     }
 }

@@ -90,12 +90,16 @@ fn gives_up(note: &Note, quantity: &Quantity, claim: &Claim) -> bool {
 
 /// Whether the words between a reading and a number right behind it turn from the one to the other.
 fn turned_from(note: &Note, quantity: &Quantity, last: &Claim) -> bool {
-    let near = note.sentence_of(last.at.start) + 2 > note.sentence_of(quantity.span.start)
-        && quantity.span.start - last.at.end <= 12;
     let between = last.at.end..quantity.span.start;
-    let turned = super::revise::turns(note, between.clone())
-        || corrections_in(note, &between).any(|c| c.span.end <= between.end);
-    let told = note.mentions_in(&between).iter().any(|m| {
+    let near = |from: usize, to: usize| note.sentence_of(from) + 2 > note.sentence_of(to) && to - from <= TURNED_WITHIN;
+    let cue = corrections_in(note, &between).filter(|c| c.span.end <= between.end).last();
+    // "Sixteen inches. No, I was on the wrong mark. Nineteen": why it is taken back may stand between.
+    let by_cue = cue.is_some_and(|c| near(last.at.end, c.span.start) && near(c.span.end, quantity.span.start));
+    let by_words = cue.is_some() || super::revise::turns(note, between.clone());
+    let turned = by_cue || (near(last.at.end, quantity.span.start) && by_words);
+    // What is named before it is taken back is of the number that is.
+    let since = cue.map_or(between.start, |c| c.span.end)..between.end;
+    let told = note.mentions_in(&since).iter().any(|m| {
         super::note::part_of(m).is_some_and(|(_, q)| q == Match::Exact) && !m.is(note.lexicon, Role::Correction)
     });
     let plate = note
@@ -104,8 +108,11 @@ fn turned_from(note: &Note, quantity: &Quantity, last: &Claim) -> bool {
         .any(|m| super::note::part_of(m).is_some_and(|(i, _)| note.lexicon.parts[i].id == "data-plate"));
     // "Wasps, three, no, four" corrects the number in between.
     let other = note.quantities_in(&between).iter().any(|q| q.span.start >= between.start && q.span.end <= between.end);
-    near && turned && !other && (!told || plate)
+    turned && !other && (!told || plate)
 }
+
+/// A number is taken back, and told anew, within so many tokens.
+const TURNED_WITHIN: usize = 12;
 
 /// The spoken corrections that begin in a range.
 pub fn corrections_in<'a>(note: &'a Note, range: &Range<usize>) -> impl Iterator<Item = &'a Mention> {

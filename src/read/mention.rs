@@ -76,7 +76,13 @@ fn is_side(lexicon: &Lexicon, term: TermRef) -> bool {
             role.frames_talk()
                 || matches!(
                     role,
-                    Role::Reason | Role::GivenUp | Role::OutOfView | Role::FarEnd | Role::Brand | Role::BrandBefore
+                    Role::Reason
+                        | Role::GivenUp
+                        | Role::OutOfView
+                        | Role::FarEnd
+                        | Role::Brand
+                        | Role::BrandBefore
+                        | Role::AllItems
                 )
         }
         _ => false,

@@ -21,6 +21,7 @@ pub mod scope;
 mod segment;
 mod sense;
 mod state;
+mod taken;
 mod token;
 mod value;
 mod view;
@@ -77,8 +78,13 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     let mut reading = Reading::default();
     let ground = Ground::of(&note, transcript.timed);
     let mut owned: BTreeMap<u32, Vec<Claim>> = BTreeMap::new();
+    let (shared, last) = (order::shared(&note), items.iter().copied().max().unwrap_or(1));
     for claim in claims {
-        owned.entry(item_of(claim.at.start)).or_default().push(claim);
+        let all = shared.iter().any(|stretch| stretch.contains(&claim.at.start));
+        let own = item_of(claim.at.start);
+        for item in if all { 1..=last } else { own..=own } {
+            owned.entry(item).or_default().push(claim.clone());
+        }
     }
     for (item, own) in owned {
         let (facts, doubts) = settled(&note, &ground, own, item, &mut ledger);
@@ -130,7 +136,7 @@ fn drawn(note: &Note, spent: &(dyn Fn(&Range<usize>) -> bool + Sync)) -> Vec<Cla
     };
     let counted = || {
         let mut numbers = value::claims(note, spent);
-        value::places(note, &mut numbers);
+        taken::places(note, &mut numbers);
         (numbers, name::claims(note))
     };
     let (mut claims, (numbers, mut names)) = both(note.tokens.len() > LONG, stated, counted);

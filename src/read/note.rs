@@ -127,7 +127,15 @@ impl<'a> Note<'a> {
         if sentence.is_empty() || self.tokens[sentence.end - 1].stop != Stop::Question {
             return false;
         }
-        !self.is(sentence.end, WordClass::Confirming)
+        !self.is(sentence.end, WordClass::Confirming) && !self.points(&sentence, at)
+    }
+
+    /// Whether a question only points at what it tells: "See this steel post?", "it's dripping, see that?"
+    fn points(&self, sentence: &Range<usize>, at: usize) -> bool {
+        let pointing = |at: usize| matches!(self.text(at), "this" | "that" | "these" | "those" | "it" | "the");
+        let last = self.clause(sentence.end - 1);
+        let tag = last.len() <= 3 && last.start > at && self.is(last.start, WordClass::Tag);
+        tag || (self.text(sentence.start) == "see" && pointing(sentence.start + 1))
     }
 
     /// Whether the words are denied; a form that holds its own "no" ("not running") is not.

@@ -1,5 +1,6 @@
 //! The note's own commands, and what each of them reaches.
 use super::note::Note;
+use super::number;
 use super::token::Stop;
 use crate::lexicon::{Match, Role, WordClass};
 use std::ops::Range;
@@ -38,7 +39,8 @@ pub fn orders(note: &Note) -> Vec<Order> {
         };
         // "The other one" alone is the next heater, "the other one is copper" is a pipe.
         let plain = mention.terms.iter().any(|(_, quality)| *quality != Match::Weak);
-        if (plain || alone()) && !note.scopes.elsewhere(at.clone()) {
+        let leads = || kind == "next-item" && leads_in_heater(note, &at);
+        if (plain || alone() || leads()) && !note.scopes.elsewhere(at.clone()) {
             orders.push(Order { kind, at, undone: false });
         }
     }
@@ -50,6 +52,28 @@ pub fn orders(note: &Note) -> Vec<Order> {
 fn starts_thought(note: &Note, at: usize) -> bool {
     let clause = note.clause(at);
     at - clause.start <= 3 || matches!(note.text(at), "next" | "new")
+}
+
+/// What names a heater stands within so many tokens of the words that lead it in.
+const HEADING: usize = 28;
+
+/// "The second one's up in the attic. Gas, forty gallons": a room and then a fuel or a volume name a heater where one has
+/// been named before, as no part is named.
+fn leads_in_heater(note: &Note, at: &Range<usize>) -> bool {
+    let sentence = note.sentence(at.start);
+    let next = note.sentence(sentence.end);
+    let room = |range: Range<usize>| note.mentions_in(&range).iter().any(|m| m.is(note.lexicon, Role::Place));
+    let stands = room(at.end..sentence.end) || room(next.start..next.end.min(next.start + 4));
+    let heading = |range: Range<usize>| {
+        let is_heater =
+            |state: &str| state.starts_with("water-heater.energy") || state.starts_with("water-heater.style");
+        note.mentions_in(&range).iter().any(|m| note.states(m).any(is_heater))
+            || note
+                .quantities_in(&range)
+                .iter()
+                .any(|q| q.unit.is_some_and(|u| number::convert(1.0, u, "gal").is_some()))
+    };
+    stands && heading(0..at.start) && heading(at.end..at.end + HEADING)
 }
 
 /// Whether these tokens are a statement of their own: a sentence, or words between two pauses.
@@ -99,6 +123,12 @@ pub fn items(note: &Note, orders: &[Order]) -> Vec<u32> {
         items[order.at.start..].fill(item);
     }
     items
+}
+
+/// What is said of all heaters of the house: "Both heaters are on city water, and neither has an expansion tank".
+pub fn shared(note: &Note) -> Vec<Range<usize>> {
+    let cues = note.side.iter().filter(|m| m.is(note.lexicon, Role::AllItems));
+    cues.map(|cue| cue.span.start..note.sentence(cue.span.start).end).collect()
 }
 
 /// The tokens between "stop listening" and "start listening", which say nothing for the record.

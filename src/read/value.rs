@@ -2,12 +2,10 @@
 use super::amend;
 use super::claim::{Claim, Signs};
 use super::mention::Mention;
-use super::name::joined;
 use super::note::{Note, gap, strong_part};
 use super::number::{self, Approx, Plausibility, Quantity, Unit};
 use super::reach;
-use super::token::Stop;
-use crate::lexicon::{Kind, Match, NumberTerm, Role, TermRef, WordClass};
+use crate::lexicon::{Kind, Match, NumberTerm, TermRef, WordClass};
 use crate::record::{Spoken, Value};
 use std::ops::Range;
 
@@ -69,10 +67,11 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
     if row.kind != Kind::Number {
         return None;
     }
+    let mut amount = quantity.value;
     let mut score = match quantity.unit {
         Some(unit) => {
             let to = row.unit.as_deref()?;
-            number::convert(quantity.value, unit, to)?;
+            amount = number::convert(quantity.value, unit, to)?;
             // Watts are an electric heater's, Btu an hour a burner's, though each converts to the other.
             let foreign = (to == "Btu/h" && unit.ucum().contains('W')) || (to == "W" && unit.ucum().contains("Btu"));
             if foreign { 0.3 } else { 1.0 }
@@ -80,7 +79,7 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
         None if term.bare => 0.0,
         None => return None,
     };
-    if !term.only.is_empty() && !term.only.iter().any(|v| (v - quantity.value).abs() < 0.01) {
+    if !term.only.is_empty() && !term.only.iter().any(|v| (v - amount).abs() < 0.01) {
         return None;
     }
     if quantity.unit.is_none() && !term.only.is_empty() {
@@ -106,7 +105,7 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
             wide += sign * 0.35;
         }
     }
-    if quantity.unit.is_none() && term.id == "static-pressure" && taken_at_fixture(note, quantity) {
+    if quantity.unit.is_none() && term.id == "static-pressure" && super::taken::at_fixture(note, quantity) {
         own += 1.0;
     }
     if term.strict && own <= 0.0 && wide <= 0.0 {
@@ -240,86 +239,4 @@ fn nearest_to_breaking(key: &str, [low, high]: [f64; 2]) -> f64 {
 /// A number in another unit, to two places; one that stays the same stays whole.
 pub fn converted(value: f64, from: Unit, to: &str) -> Option<f64> {
     number::convert(value, from, to).map(|v| if (v - value).abs() < 1e-9 { value } else { (v * 100.0).round() / 100.0 })
-}
-
-/// How certain a reading stays that may as well be of another part.
-const EITHER: f64 = 0.4;
-
-/// Where a pressure or a temperature was taken: the fixture named with it.
-pub fn places(note: &Note, claims: &mut Vec<Claim>) {
-    let mut made = Vec::new();
-    for claim in claims.iter_mut() {
-        let pressure = claim.is("water-system", "static-pressure");
-        if !pressure && !claim.is("hot-water", "temperature") {
-            continue;
-        }
-        let Some((span, text)) = fixture(note, &claim.at) else {
-            if pressure && tank_is_the_topic(note, &claim.at) {
-                // "Expansion tank, strapped, pressure forty" may well be the air in the tank.
-                claim.signs.certainty *= EITHER;
-            }
-            continue;
-        };
-        if pressure {
-            let mut place = Claim::new(
-                "water-system",
-                "pressure-place",
-                Value::Text(text),
-                span.clone(),
-                "fixture beside a pressure",
-            );
-            place.part = Some(claim.at.clone());
-            place.signs.word = note.surety(&span);
-            made.push(place);
-        } else {
-            claim.place = Some(text);
-            claim.part = Some(span);
-        }
-    }
-    claims.extend(made);
-}
-
-/// Whether the part named last before a pressure in its sentence is one that holds a pressure of its own.
-fn tank_is_the_topic(note: &Note, at: &Range<usize>) -> bool {
-    let before = note.mentions_in(&(note.sentence(at.start).start..at.start));
-    let components = |m: &Mention| strong_part(m).map(|_| note.components(m));
-    let named = before.iter().rev().filter_map(components).find(|list| !list.iter().any(|c| c == "water-system"));
-    named.is_some_and(|list| list.iter().any(|c| note.lexicon.catalogue.row(c, "precharge").is_some()))
-}
-
-/// The fixture that a reading was taken at: in its own clause before another, behind it before before it, and a tap before
-/// a room: "regulator by the meter, sixty two at the spigot in the garage".
-fn fixture(note: &Note, at: &Range<usize>) -> Option<(Range<usize>, String)> {
-    let sentence = note.sentence(at.start);
-    let mention = note
-        .mentions_in(&sentence)
-        .iter()
-        .filter(|m| m.is(note.lexicon, Role::Fixture) || m.is(note.lexicon, Role::Place))
-        .filter(|m| follows_at(note, m.span.start) || stands_beside(note, &m.span, at))
-        .min_by_key(|m| {
-            let apart = note.clause_of(m.span.start).abs_diff(note.clause_of(at.start));
-            let before = m.span.end <= at.start;
-            (apart > 0 && before, !m.is(note.lexicon, Role::Fixture), gap(&m.span, at))
-        })?;
-    Some((mention.span.clone(), joined(note, &mention.span)))
-}
-
-/// "Fifty four on the laundry bib": a bare number of the size of a pressure, taken where a gauge is screwed on.
-fn taken_at_fixture(note: &Note, quantity: &Quantity) -> bool {
-    let before = note.sentence(quantity.span.start).start..note.clause(quantity.span.start).end;
-    let hot = note.tokens[before].iter().any(|t| t.is(WordClass::Heat));
-    let gauge = |span: Range<usize>| note.mentions_in(&span).iter().any(|m| m.is(note.lexicon, Role::Fixture));
-    !hot && (30.0..=160.0).contains(&quantity.value)
-        && fixture(note, &quantity.span).is_some_and(|(span, _)| gauge(span))
-}
-
-/// "Fifty four, laundry tub": a fixture that is all of the next clause.
-fn stands_beside(note: &Note, fixture: &Range<usize>, at: &Range<usize>) -> bool {
-    let clause = note.clause(fixture.start);
-    clause.len() <= fixture.len() + 2 && note.clause_of(fixture.start) == note.clause_of(at.start) + 1
-}
-
-fn follows_at(note: &Note, at: usize) -> bool {
-    (1..=3)
-        .any(|back| at >= back && note.tokens[at - back].stop == Stop::None && note.is(at - back, WordClass::TakenAt))
 }

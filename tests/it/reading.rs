@@ -113,3 +113,71 @@ fn a_sentence_that_made_no_fact_tells_what_was_nearest_and_what_it_lacked() {
         assert!(told.contains(expected), "{text}\nwanted: {expected}\ntold: {told}");
     }
 }
+
+/// `component.attribute = value` of each fact, with its heater's number from the second on.
+fn told(text: &str) -> Vec<String> {
+    let facts = read::facts(&Transcript::from_text(text), &LEXICON, "note.txt").facts;
+    let item = |item: u32| if item > 1 { format!(" #{item}") } else { String::new() };
+    facts.iter().map(|f| format!("{} = {}{}", f.key(), f.value, item(f.item))).collect()
+}
+
+/// Whether a text tells all of these facts and none of those. What each says was worked out by hand.
+fn tells(text: &str, wanted: &[&str], unwanted: &[&str]) {
+    let told = told(text);
+    for fact in wanted {
+        assert!(told.iter().any(|t| t == fact), "{text}: {fact} is not in {told:?}");
+    }
+    for fact in unwanted {
+        assert!(!told.iter().any(|t| t.starts_with(fact)), "{text}: {fact} is in {told:?}");
+    }
+}
+
+#[test]
+fn a_room_and_a_fuel_behind_the_other_one_begin_the_next_heater_and_a_room_alone_does_not() {
+    let first = "Garage. Natural gas, fifty gallon. No pan. ";
+    let next = ["water-heater.capacity = 30 #2", "water-heater.energy = electric #2", "water-heater.capacity = 50"];
+    tells(&format!("{first}The other one's up in the attic. Electric, thirty gallon."), &next, &[]);
+    tells(&format!("{first}The other fella's tiny. Barn, electric, thirty gallon."), &next, &[]);
+    let shutoff = "One shutoff is here, the other one's in the attic, and both are dry.";
+    assert!(told(&format!("{first}{shutoff}")).iter().all(|fact| !fact.ends_with("#2")));
+}
+
+#[test]
+fn what_is_said_of_both_heaters_is_kept_of_each() {
+    let text = "Basement. Gas, forty gallon. Next heater. Attic, gas, thirty gallon. Both heaters are on well water.";
+    tells(text, &["water-system.source = well", "water-system.source = well #2"], &[]);
+}
+
+#[test]
+fn a_number_takes_the_place_of_one_before_though_the_reason_stands_between() {
+    let text = "The burner is twelve inches above the floor. No, I was on the wrong mark. Twenty inches.";
+    tells(text, &["ignition.height = 20"], &["ignition.height = 12"]);
+}
+
+#[test]
+fn a_pressure_keeps_a_place_that_no_list_names() {
+    for text in [
+        "City water, sixty pounds at the churn with all taps shut.",
+        "City water, the gauge at the churn reads sixty pounds.",
+    ] {
+        assert!(told(text).iter().any(|fact| fact.starts_with("water-system.pressure-place = churn")), "{text}");
+    }
+}
+
+#[test]
+fn a_question_that_only_points_tells_what_it_points_at() {
+    tells("The relief valve is dripping, see that?", &["relief-valve.leak = active"], &[]);
+    tells("Is the relief valve dripping?", &[], &["relief-valve.leak"]);
+}
+
+#[test]
+fn a_wish_with_its_hindrance_is_a_limit_and_one_without_is_none() {
+    let limits = |text: &str| {
+        let limits = read::facts(&Transcript::from_text(text), &LEXICON, "note.txt").limits;
+        limits.into_iter().map(|limit| limit.component).collect::<Vec<_>>()
+    };
+    assert_eq!(limits("I wanted to read the breaker, but the panel is nailed shut."), ["breaker"]);
+    assert_eq!(limits("Whether it's got a drain pan I can't see, the skirt comes down to the floor."), ["drain-pan"]);
+    assert_eq!(limits("I wanted to read the breaker, and it's a thirty."), [""; 0]);
+    assert_eq!(limits("There's a post in front of it, so the car can't reach it."), [""; 0]);
+}

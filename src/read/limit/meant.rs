@@ -55,7 +55,9 @@ pub fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Rang
     // "The trap I couldn't see" says that there is none, unless it is told why.
     let seeing = note.tokens[cue.span.clone()].iter().any(|t| t.is(WordClass::Seeing));
     let component = heater_is_casing(note.components(before).first()?.clone());
-    let told = reasoned || !seeing || always_there(note, &component) || note.text(cue.span.end - 1) == "tell";
+    // "Whether it has a pipe I can't see."
+    let open = super::wondered(note, &(begun..before.span.start));
+    let told = reasoned || open || !seeing || always_there(note, &component) || note.text(cue.span.end - 1) == "tell";
     (leads && close && set_off && whole && told).then(|| (component, before.span.clone()))
 }
 
@@ -83,7 +85,8 @@ pub fn hidden(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
     let whole = |c: &String| matches!(c.as_str(), "water-heater" | "casing" | "surround");
     let own = |m: &Mention| strong_part(m).is_some() && note.components(m).first().is_some_and(|c| !whole(c));
     let sentence = note.sentence(cue.span.start).start;
-    let from = if note.text(cue.span.end) == "it" { 0 } else { note.clause(cue.span.start.saturating_sub(1)).start };
+    let own_it = object(note, cue).any(|at| note.text(at) == "it");
+    let from = if own_it { 0 } else { note.clause(cue.span.start.saturating_sub(1)).start };
     let before = from.max(sentence)..cue.span.start;
     // The cue may hold the word itself: "couldn't get behind it".
     let within = cue.span.start..object(note, cue).end;

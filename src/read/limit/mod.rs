@@ -25,15 +25,17 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
         let (at, part) = (mention.span.clone(), mention.span.clone());
         marks.push(LimitMark { component: "data-plate".into(), why, at, part });
     }
-    for cue in note.mentions.iter().filter(|m| m.is(note.lexicon, Role::Limit)) {
+    let unseen = |m: &&Mention| m.is(note.lexicon, Role::Limit) || hindrance(note, m).is_some();
+    for cue in note.mentions.iter().filter(unseen) {
         if note.scopes.elsewhere(cue.span.clone()) {
             continue;
         }
         let sentence = note.sentence(cue.span.start);
-        if judged_from_here(note, cue) || only_told(note, cue) || is_why(note, cue, &marks) {
+        if others_cannot(note, cue) || judged_from_here(note, cue) || only_told(note, cue) || is_why(note, cue, &marks)
+        {
             continue;
         }
-        let why = reason(note, cue, &sentence);
+        let why = hindrance(note, cue).or_else(|| reason(note, cue, &sentence));
         let rest = cue.span.end..sentence.end;
         if let Some((component, part)) = topic(note, cue, why.is_some()).or_else(|| hidden(note, cue)) {
             let why = why.unwrap_or_else(|| words(note, if rest.is_empty() { &sentence } else { &rest }));
@@ -89,6 +91,21 @@ fn is_why(note: &Note, cue: &Mention, marks: &[LimitMark]) -> bool {
     (pronoun || around) && marks.iter().any(|m| m.at.start >= sentence && m.at.end <= cue.span.start)
 }
 
+/// What hindered a wish: "I wanted to read the breaker, but the panel is locked".
+fn hindrance(note: &Note, wish: &Mention) -> Option<String> {
+    if !wish.is(note.lexicon, Role::Wish) {
+        return None;
+    }
+    let end = note.sentence(wish.span.start).end;
+    let but = (wish.span.end..end).find(|at| matches!(note.text(*at), "but" | "only" | "except" | "though"))?;
+    Some(words(note, &(but + 1..end)))
+}
+
+/// "A post, so the car can't reach it": who cannot is not who inspects.
+fn others_cannot(note: &Note, cue: &Mention) -> bool {
+    cue.span.start > 0 && note.is(cue.span.start - 1, WordClass::OtherDoer)
+}
+
 /// "Can't be seen from the heater" judges where the thing is; it was seen.
 fn judged_from_here(note: &Note, cue: &Mention) -> bool {
     let at = cue.span.end + usize::from(matches!(note.text(cue.span.end), "it" | "that" | "them"));
@@ -125,7 +142,7 @@ fn measured(note: &Note, component: &str) -> bool {
 }
 
 /// Whether the words up to a part leave open whether it is there: "couldn't see whether there's a", "don't know about a".
-fn wondered(note: &Note, words: &Range<usize>) -> bool {
+pub(super) fn wondered(note: &Note, words: &Range<usize>) -> bool {
     words.clone().any(|at| matches!(note.text(at), "whether" | "if" | "about"))
 }
 

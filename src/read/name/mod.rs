@@ -2,6 +2,7 @@
 mod brand;
 mod code;
 mod place;
+mod unlisted;
 
 use super::claim::Claim;
 use super::note::Note;

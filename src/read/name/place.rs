@@ -1,5 +1,5 @@
 //! Rooms: where the heater stands, by how it is said.
-use super::joined;
+use super::{joined, unlisted};
 use crate::lexicon::{Role, WordClass};
 use crate::read::claim::Claim;
 use crate::read::mention::Mention;
@@ -33,6 +33,9 @@ pub fn claims(note: &Note) -> Vec<Claim> {
         claim.signs.reach = 2.0 - weight;
         claim.signs.word = note.surety(&span);
         claims.push(claim);
+    }
+    if claims.is_empty() {
+        claims.extend(unlisted::claim(note));
     }
     claims
 }

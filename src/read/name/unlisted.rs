@@ -1,0 +1,60 @@
+//! A room that no list names, told in the first sentences as where the heater is: "It's out in the smokehouse."
+use super::joined;
+use crate::lexicon::{Role, WordClass};
+use crate::read::claim::Claim;
+use crate::read::note::{Note, strong_part};
+use crate::read::token::Stop;
+use crate::record::Value;
+use std::ops::Range;
+
+/// The heater's room is told within so many sentences.
+const SOON: usize = 4;
+/// A room has no more words.
+const LONGEST: usize = 3;
+/// How far what no list knows is from being a room for certain.
+const REACH: f64 = 1.2;
+
+/// The first such room.
+pub fn claim(note: &Note) -> Option<Claim> {
+    let soon = note.segments.sentences.iter().take(SOON).last()?.end;
+    let span = (0..soon).find_map(|at| room(note, at))?;
+    let mut claim =
+        Claim::new("water-heater", "place", Value::Text(joined(note, &span)), span.clone(), "unlisted room");
+    claim.signs.reach = REACH;
+    claim.signs.word = note.surety(&span);
+    Some(claim)
+}
+
+/// The words of a room behind "it's in the", beginning at the "in".
+fn room(note: &Note, at: usize) -> Option<Range<usize>> {
+    if !matches!(note.text(at), "in" | "inside" | "under") || !note.is(at + 1, WordClass::Article) {
+        return None;
+    }
+    let clause = note.clause(at);
+    let before = clause.start.max(at.saturating_sub(6))..at;
+    let stands = before
+        .clone()
+        .any(|at| note.is(at, WordClass::Standing) || note.is(at, WordClass::Coming) || note.text(at) == "i'm");
+    let of_it = before.clone().any(|at| matches!(note.text(at), "it" | "this" | "she" | "i" | "we" | "here" | "i'm"));
+    let heater = note.mentions_in(&before).iter().any(|m| note.components(m).iter().any(|c| c == "water-heater"));
+    let start = at + 2;
+    let names = |at: usize| {
+        let token = &note.tokens[at];
+        let other = token.is(WordClass::Preposition) || token.is(WordClass::Binding) || token.is(WordClass::NoRoom);
+        !other && token.text.len() > 2 && token.text.chars().all(char::is_alphabetic)
+    };
+    let mut end = start;
+    while end < note.tokens.len() && names(end) {
+        end += 1;
+        if note.tokens[end - 1].stop > Stop::None {
+            break;
+        }
+    }
+    let span = start..end;
+    let bounded = !span.is_empty() && span.len() <= LONGEST;
+    let no_room = end < note.tokens.len() && note.is(end, WordClass::NoRoom);
+    let own = note.mentions_in(&span).iter().any(|m| strong_part(m).is_some() || m.is(note.lexicon, Role::Other));
+    let here =
+        bounded && stands && (of_it || heater) && !own && !no_room && note.observed(&span) && !note.negated(&span);
+    here.then_some(span)
+}
