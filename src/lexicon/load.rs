@@ -164,7 +164,8 @@ impl Compiler<'_> {
                 if quality > Match::Weak {
                     continue;
                 }
-                // A maker may be called after any room, Candle House. Of a saying such as "stone cold" no word is the trade's own, and a maker may be called Stone.
+                // Of a saying such as "stone cold" no word is the trade's own, and a maker may be called Stone, or Candle
+                // House after a room.
                 let names_room = matches!(term, TermRef::Cue(at) if self.lexicon.cues[at].role.names_room());
                 let whole = !matches!(term, TermRef::Saying(_)) && !names_room;
                 for word in words(&form, whole) {

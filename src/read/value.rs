@@ -221,7 +221,12 @@ pub fn make(note: &Note, quantity: &Quantity, key: &str, rule: &str) -> Option<C
         matched: Match::Exact,
         word: note.surety(&quantity.span),
         hedged: quantity.approx != Approx::Exact || note.scopes.hedged(quantity.span.clone()),
-        implausible: number::plausible(key, value) == Plausibility::Implausible,
+        implausible: match number::plausible(key, value) {
+            Plausibility::Implausible => true,
+            // A bare number out of the common may be of something else.
+            Plausibility::Unusual => quantity.unit.is_none(),
+            _ => false,
+        },
         number: true,
         certainty: quantity.certainty,
         ..Signs::default()

@@ -164,6 +164,9 @@ pub fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(Stri
                 || (note.tokens[last - 1].stop == Stop::Comma
                     && mention.span.start <= last + 3
                     && bare()
+                    && !note.tokens[mention.span.end..note.clause(mention.span.start).end]
+                        .iter()
+                        .any(|t| t.is(WordClass::Being))
                     && note.clause(mention.span.start).len() <= mention.span.len() + 3)
         };
         if !near {

@@ -109,6 +109,16 @@ fn order(line: &Line, phrase: &Phrase) -> Distractor {
 
 fn by_unit(line: &Line, phrase: &Phrase, unit: Unit) -> Option<Distractor> {
     let after = line.word(phrase.end);
+    // "Apartment nine C" is no temperature.
+    let lettered = line.word(phrase.end).len() == 1 || line.word(phrase.end - 1).len() == 1;
+    if lettered
+        && matches!(
+            line.before(phrase.start, 1),
+            "apartment" | "apt" | "suite" | "flat" | "unit" | "condo" | "lot" | "room"
+        )
+    {
+        return Some(Distractor::UnitNumber);
+    }
     match unit.dimension() {
         Dimension::Money => Some(Distractor::Money),
         Dimension::Time if unit == Unit::Year && (after == "old" || line.says(phrase.end, &["of", "age"])) => {

@@ -360,6 +360,7 @@ fn class_of(name: &str) -> Option<u32> {
         "change" => class::CHANGE,
         "object" => class::OBJECT,
         "existing" => class::EXISTING | class::STATE,
+        "sound" => class::SOUND,
         "full" => class::FULL | class::FINDING | class::HEAD,
         _ => return None,
     })

@@ -66,6 +66,10 @@ impl Field<'_> {
         if self.words[end].is(class::STATE) && end > at && !listed {
             return None;
         }
+        // "No rust, and dry": what is sound is no more of what there is none of.
+        if end == at && first.is(class::SOUND) && matches!(reach, Reach::Noun | Reach::Lack) {
+            return None;
+        }
         Some(end)
     }
 

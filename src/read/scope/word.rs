@@ -62,6 +62,8 @@ pub mod class {
     pub const CHANGE: u32 = 1 << 27;
     /// if, unless.
     pub const CONDITION: u32 = 1 << 28;
+    /// dry, clean: said of what is as it should be.
+    pub const SOUND: u32 = 1 << 29;
 }
 
 /// A word of the cue files, as a number.

@@ -51,12 +51,13 @@ impl Terms {
     /// Counts the terms of the spoken words and looks for them in the words heard.
     pub fn heard(&self, spoken: &str, heard: &str) -> TermTally {
         let (spoken, heard) = (self.count(spoken), self.count(heard));
-        let mut tally = TermTally { spoken: spoken.values().sum(), ..TermTally::default() };
-        for (term, times) in &spoken {
-            tally.heard += heard.get(term).map_or(0, |heard| *heard.min(times));
+        let times = |counts: &Counts, letters: &str| counts.get(letters).map_or(0, |(times, _)| *times);
+        let mut tally = TermTally { spoken: spoken.values().map(|(times, _)| times).sum(), ..TermTally::default() };
+        for (letters, (spoken, _)) in &spoken {
+            tally.heard += times(&heard, letters).min(*spoken);
         }
-        for (term, times) in &heard {
-            tally.inserted += times.saturating_sub(spoken.get(term).copied().unwrap_or(0));
+        for (letters, (heard, _)) in &heard {
+            tally.inserted += heard.saturating_sub(times(&spoken, letters));
         }
         tally
     }
@@ -64,23 +65,24 @@ impl Terms {
     /// Each term as often as it was spoken and not heard (`true`), or heard and not spoken.
     pub fn amiss(&self, spoken: &str, heard: &str) -> Vec<(String, bool)> {
         let (spoken, heard) = (self.count(spoken), self.count(heard));
-        let beyond = |all: &BTreeMap<String, usize>, others: &BTreeMap<String, usize>, missed: bool| {
-            let times = |term: &String, times: usize| times.saturating_sub(others.get(term).copied().unwrap_or(0));
-            all.iter().flat_map(|(term, n)| vec![(term.clone(), missed); times(term, *n)]).collect::<Vec<_>>()
+        let beyond = |all: &Counts, others: &Counts, missed: bool| {
+            let beyond = |letters: &str, times: usize| times.saturating_sub(others.get(letters).map_or(0, |(n, _)| *n));
+            let each = all.iter().flat_map(|(letters, (n, term))| vec![(term.clone(), missed); beyond(letters, *n)]);
+            each.collect::<Vec<_>>()
         };
         [beyond(&spoken, &heard, true), beyond(&heard, &spoken, false)].concat()
     }
 
-    /// How often each term stands in a text; a word counts for one term only.
-    fn count(&self, text: &str) -> BTreeMap<String, usize> {
+    /// How often each term stands in a text; a word counts for one term only, and "blow off" is the same as "blowoff".
+    fn count(&self, text: &str) -> Counts {
         let words = words(text);
-        let mut counts = BTreeMap::new();
+        let mut counts = Counts::new();
         let mut at = 0;
         while at < words.len() {
             let here = self.0.get(&words[at]).and_then(|terms| terms.iter().find(|t| words[at..].starts_with(t)));
             at += match here {
                 Some(term) => {
-                    *counts.entry(term.join(" ")).or_default() += 1;
+                    counts.entry(term.concat()).or_insert_with(|| (0, term.join(" "))).0 += 1;
                     term.len()
                 }
                 None => 1,
@@ -89,6 +91,9 @@ impl Terms {
         counts
     }
 }
+
+/// Of each term, by its letters, how often it stands there and how it is written.
+type Counts = BTreeMap<String, (usize, String)>;
 
 fn words(text: &str) -> Vec<String> {
     normalize(&join_letters(text)).split_whitespace().map(str::to_owned).collect()
@@ -108,6 +113,9 @@ mod tests {
         assert_eq!(tally.recall(), 0.5);
         let amiss = Terms::new(&terms)
             .amiss("The drain pan, the flue, the drip leg, a pan.", "drain pan, flu, drip lake, pan, pan");
+        let compound = Terms::new(&["blow off pipe", "blowoff pipe"].map(String::from));
+        let tally = compound.heard("The blow off pipe.", "The blowoff pipe.");
+        assert_eq!(tally, TermTally { spoken: 1, heard: 1, inserted: 0 }, "one term, written in two ways");
         let wanted = [("drip leg", true), ("flue", true), ("pan", false)];
         assert_eq!(amiss, wanted.map(|(term, missed)| (term.to_owned(), missed)), "the same, by name");
     }
