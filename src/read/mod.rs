@@ -5,6 +5,7 @@ mod amend;
 mod carry;
 mod claim;
 pub mod confidence;
+mod item;
 mod limit;
 mod mention;
 mod name;
@@ -32,6 +33,7 @@ use crate::record::{Command, Evidence, Fact, Limit, Photo};
 use account::Ledger;
 use claim::Claim;
 use confidence::{Doubts, Ground};
+use item::Items;
 use note::Note;
 use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
@@ -58,7 +60,6 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     let unheard = order::unheard(&note, &orders);
     let heard = |at: usize| !unheard.iter().any(|stretch| stretch.contains(&at));
     orders.retain(|o| heard(o.at.start));
-    let items = order::items(&note, &orders);
     let (mut photos, mut limits) = (photo::marks(&note), limit::marks(&note));
     photos.retain(|photo| heard(photo.at.start));
     limits.retain(|limit| heard(limit.at.start));
@@ -73,16 +74,15 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     let gone = revise::scratch(&note, &orders, &mut claims);
     revise::correct(&note, &orders, &mut claims);
 
-    let item_of = |at: usize| items.get(at).copied().unwrap_or(1);
+    let marks = photos.iter().map(|p| p.at.start).chain(limits.iter().map(|l| l.at.start));
+    let told: Vec<usize> = claims.iter().map(|c| c.at.start).chain(marks).collect();
+    let items = Items::find(&note, &orders, &told, &claims);
     let mut ledger = Ledger::new(&note, transcript, name);
     let mut reading = Reading::default();
     let ground = Ground::of(&note, transcript.timed);
     let mut owned: BTreeMap<u32, Vec<Claim>> = BTreeMap::new();
-    let (shared, last) = (order::shared(&note), items.iter().copied().max().unwrap_or(1));
     for claim in claims {
-        let all = shared.iter().any(|stretch| stretch.contains(&claim.at.start));
-        let own = item_of(claim.at.start);
-        for item in if all { 1..=last } else { own..=own } {
+        for item in items.all_of(claim.at.start) {
             owned.entry(item).or_default().push(claim.clone());
         }
     }
@@ -94,11 +94,11 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     let kept = |at: &Range<usize>| !gone.iter().any(|g| g.contains(&at.start));
     for photo in photos.iter().filter(|p| kept(&p.at)) {
         let evidence = vec![ledger.evidence(&photo.at, "photo")];
-        reading.photos.push(Photo { of: photo.of.clone(), item: item_of(photo.at.start), evidence });
+        reading.photos.push(Photo { of: photo.of.clone(), item: items.of(photo.at.start), evidence });
     }
     for limit in limits.iter().filter(|l| kept(&l.at)) {
         let evidence = vec![ledger.evidence(&limit.at, "limit")];
-        let item = item_of(limit.at.start);
+        let item = items.of(limit.at.start);
         reading.limits.push(Limit { component: limit.component.clone(), why: limit.why.clone(), item, evidence });
     }
     for order in &orders {

@@ -105,32 +105,6 @@ fn take_back(note: &Note, orders: &mut [Order]) {
     }
 }
 
-/// Which heater each token is about, from 1.
-pub fn items(note: &Note, orders: &[Order]) -> Vec<u32> {
-    let mut items = vec![1; note.tokens.len()];
-    let mut highest = 1_u32;
-    let first_part = note.parts().next().map_or(usize::MAX, |(m, ..)| m.span.start);
-    for order in orders.iter().filter(|o| !o.undone) {
-        let told = first_part < order.at.start;
-        let item = match order.kind {
-            "next-item" if told || !note.quantities_in(&(0..order.at.start)).is_empty() => {
-                highest += 1;
-                highest
-            }
-            "first-item" => 1,
-            _ => continue,
-        };
-        items[order.at.start..].fill(item);
-    }
-    items
-}
-
-/// What is said of all heaters of the house: "Both heaters are on city water, and neither has an expansion tank".
-pub fn shared(note: &Note) -> Vec<Range<usize>> {
-    let cues = note.side.iter().filter(|m| m.is(note.lexicon, Role::AllItems));
-    cues.map(|cue| cue.span.start..note.sentence(cue.span.start).end).collect()
-}
-
 /// The tokens between "stop listening" and "start listening", which say nothing for the record.
 pub fn unheard(note: &Note, orders: &[Order]) -> Vec<Range<usize>> {
     let mut unheard = Vec::new();

@@ -181,3 +181,22 @@ fn a_wish_with_its_hindrance_is_a_limit_and_one_without_is_none() {
     assert_eq!(limits("I wanted to read the breaker, and it's a thirty."), [""; 0]);
     assert_eq!(limits("There's a post in front of it, so the car can't reach it."), [""; 0]);
 }
+
+#[test]
+fn another_heading_begins_another_heater_though_no_word_says_so() {
+    let first = "Cellar. Gas, forty gallon, a Lowick, made in twenty ten. The drain pan is dry, the burner cover is on, and \
+                 the flame is blue. Relief valve is present, no leaks on the jacket, no rust on it either. City water. ";
+    let second =
+        "Now I'm out in the barn. This one is electric, thirty gallon, made by Penbury in twenty nineteen. No pan.";
+    let wanted = ["water-heater.capacity = 40", "water-heater.capacity = 30 #2", "drain-pan.presence = absent #2"];
+    tells(&format!("{first}{second}"), &wanted, &["water-heater.capacity = 40 #2"]);
+    // The same told again is the same heater.
+    let again = "As I said, gas, forty gallon, a Lowick, made in twenty ten.";
+    assert!(told(&format!("{first}{again}")).iter().all(|fact| !fact.ends_with("#2")));
+}
+
+#[test]
+fn the_next_heater_comes_only_after_something_was_told_of_the_one_before() {
+    let text = "There are two water heaters here. New heater. Electric, thirty gallon. Next unit. Gas, forty gallon.";
+    tells(text, &["water-heater.capacity = 30", "water-heater.capacity = 40 #2"], &["water-heater.capacity = 40 #3"]);
+}
