@@ -16,7 +16,7 @@ const REACH: f64 = 1.2;
 
 /// The first such room.
 pub fn claim(note: &Note) -> Option<Claim> {
-    let soon = note.segments.sentences.iter().take(SOON).last()?.end;
+    let soon = note.segments.sentences.iter().take(SOON).next_back()?.end;
     let span = (0..soon).find_map(|at| room(note, at))?;
     let mut claim =
         Claim::new("water-heater", "place", Value::Text(joined(note, &span)), span.clone(), "unlisted room");
