@@ -23,7 +23,8 @@ const FALLBACK: f32 = 0.4;
 /// One recording being heard, stretch by stretch.
 pub struct Hearing<'a> {
     ears: &'a Recognizer,
-    state: WhisperState,
+    /// None while it is to be made anew: two at once would take twice the memory.
+    state: Option<WhisperState>,
     /// Names the recording in errors.
     path: PathBuf,
     threads: usize,
@@ -34,8 +35,7 @@ pub struct Hearing<'a> {
 
 impl<'a> Hearing<'a> {
     pub(super) fn new(ears: &'a Recognizer, path: &Path, threads: usize) -> Result<Self, Error> {
-        let failed = |e: whisper_rs::WhisperError| Error::NoModel { path: ears.path.clone(), what: e.to_string() };
-        let state = ears.context.create_state().map_err(failed)?;
+        let state = Some(fresh(ears)?);
         Ok(Hearing { ears, state, path: path.to_owned(), threads, drew: false })
     }
 
@@ -71,15 +71,20 @@ impl<'a> Hearing<'a> {
     fn pass(&mut self, pass: Pass, samples: &[i16], window: Span, stop: &AtomicBool) -> Result<Vec<Word>, Error> {
         let ears = self.ears;
         if pass == Pass::First && self.drew {
-            *self = Hearing::new(ears, &self.path, self.threads)?;
+            self.state = None;
+            self.drew = false;
         }
+        let state = match &mut self.state {
+            Some(state) => state,
+            none => none.insert(fresh(ears)?),
+        };
         self.drew |= pass != Pass::First;
         let mut samples = audio::floats(samples);
         samples.resize(samples.len().max(SHORTEST), 0.0);
         let vocabulary = usize::try_from(ears.context.n_vocab()).unwrap_or(0);
         let hooks = Hooks::new(ears.pull.as_ref(), vocabulary, ears.context.token_eot().unsigned_abs(), stop);
-        let params = self.params(pass, samples.len());
-        callback::run(&mut self.state, params, &hooks, &samples).map_err(|e| {
+        let params = params(ears, self.threads, pass, samples.len());
+        callback::run(state, params, &hooks, &samples).map_err(|e| {
             if stop.load(std::sync::atomic::Ordering::Relaxed) {
                 return Error::Stopped { path: self.path.clone() };
             }
@@ -89,63 +94,70 @@ impl<'a> Hearing<'a> {
         })?;
         let offset_ms = window.start as u64 * 1000 / u64::from(RATE);
         let last_ms = window.end as u64 * 1000 / u64::from(RATE);
-        let words = doubt::without_marks(word::join(&self.pieces(&hooks), offset_ms, last_ms));
-        let nobody = self.state.get_segment(0).map_or(0.0, |s| s.no_speech_probability());
+        let words = doubt::without_marks(word::join(&pieces(ears, state, &hooks), offset_ms, last_ms));
+        let nobody = state.get_segment(0).map_or(0.0, |s| s.no_speech_probability());
         Ok(if doubt::is_invented(&words, nobody) { Vec::new() } else { words })
     }
+}
 
-    fn params(&self, pass: Pass, samples: usize) -> FullParams<'static, 'static> {
-        let beams = if pass == Pass::Second { BEAMS.max(self.ears.options.beams) } else { self.ears.options.beams };
-        let strategy = match beams {
-            0 | 1 => SamplingStrategy::Greedy { best_of: 1 },
-            n => SamplingStrategy::BeamSearch { beam_size: n as i32, patience: -1.0 },
-        };
-        let mut params = FullParams::new(strategy);
-        match pass {
-            Pass::First => {
-                params.set_audio_ctx(context(samples));
-                // What went wrong is heard again with the whole context instead.
-                params.set_temperature_inc(0.0);
-            }
-            Pass::Whole => {}
-            Pass::Second => params.set_temperature_inc(FALLBACK),
-        }
-        // Beams taken on by several threads come out in another order now and then.
-        params.set_n_threads(if pass == Pass::Second { 1 } else { self.threads as i32 });
-        params.set_no_context(true);
-        params.set_suppress_nst(true);
-        params.set_token_timestamps(true);
-        params.set_print_progress(false);
-        params.set_print_special(false);
-        params.set_print_realtime(false);
-        params.set_print_timestamps(false);
-        params
-    }
+/// A state of the engine that nothing was heard with.
+fn fresh(ears: &Recognizer) -> Result<WhisperState, Error> {
+    let failed = |e: whisper_rs::WhisperError| Error::NoModel { path: ears.path.clone(), what: e.to_string() };
+    ears.context.create_state().map_err(failed)
+}
 
-    /// The decoded tokens that are text.
-    fn pieces(&self, hooks: &Hooks) -> Vec<Piece> {
-        let end_of_text = self.ears.context.token_eot();
-        let mut pieces = Vec::new();
-        let mut before: Vec<u32> = Vec::new();
-        for segment in self.state.as_iter() {
-            for at in 0..segment.n_tokens() {
-                let Some(token) = segment.get_token(at) else { continue };
-                let data = token.token_data();
-                let id = data.id.unsigned_abs();
-                if data.id < end_of_text {
-                    let (start_ms, end_ms) = times(&data, pieces.last());
-                    pieces.push(Piece {
-                        bytes: token.to_bytes().map(<[u8]>::to_vec).unwrap_or_default(),
-                        start_ms,
-                        end_ms,
-                        log_probability: hooks.thought(&before, id).unwrap_or(data.plog),
-                    });
-                    before.push(id);
-                }
+/// How the engine hears in a pass.
+fn params(ears: &Recognizer, threads: usize, pass: Pass, samples: usize) -> FullParams<'static, 'static> {
+    let beams = if pass == Pass::Second { BEAMS.max(ears.options.beams) } else { ears.options.beams };
+    let strategy = match beams {
+        0 | 1 => SamplingStrategy::Greedy { best_of: 1 },
+        n => SamplingStrategy::BeamSearch { beam_size: n as i32, patience: -1.0 },
+    };
+    let mut params = FullParams::new(strategy);
+    match pass {
+        Pass::First => {
+            params.set_audio_ctx(context(samples));
+            // What went wrong is heard again with the whole context instead.
+            params.set_temperature_inc(0.0);
+        }
+        Pass::Whole => {}
+        Pass::Second => params.set_temperature_inc(FALLBACK),
+    }
+    // Beams taken on by several threads come out in another order now and then.
+    params.set_n_threads(if pass == Pass::Second { 1 } else { threads as i32 });
+    params.set_no_context(true);
+    params.set_suppress_nst(true);
+    params.set_token_timestamps(true);
+    params.set_print_progress(false);
+    params.set_print_special(false);
+    params.set_print_realtime(false);
+    params.set_print_timestamps(false);
+    params
+}
+
+/// The decoded tokens that are text.
+fn pieces(ears: &Recognizer, state: &WhisperState, hooks: &Hooks) -> Vec<Piece> {
+    let end_of_text = ears.context.token_eot();
+    let mut pieces = Vec::new();
+    let mut before: Vec<u32> = Vec::new();
+    for segment in state.as_iter() {
+        for at in 0..segment.n_tokens() {
+            let Some(token) = segment.get_token(at) else { continue };
+            let data = token.token_data();
+            let id = data.id.unsigned_abs();
+            if data.id < end_of_text {
+                let (start_ms, end_ms) = times(&data, pieces.last());
+                pieces.push(Piece {
+                    bytes: token.to_bytes().map(<[u8]>::to_vec).unwrap_or_default(),
+                    start_ms,
+                    end_ms,
+                    log_probability: hooks.thought(&before, id).unwrap_or(data.plog),
+                });
+                before.push(id);
             }
         }
-        pieces
     }
+    pieces
 }
 
 /// When a token was spoken, in milliseconds from the stretch's start.
