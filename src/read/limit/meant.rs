@@ -20,12 +20,22 @@ pub fn meant_by_pronoun(note: &Note, cue: &Mention, sentence: &Range<usize>) -> 
     let before = note.mentions_in(&(sentence.start..cue.span.start));
     let subject = before.iter().filter(strong).find(|m| !note.oblique(&m.span)).or_else(|| before.iter().find(strong));
     let around = matches!(note.text(cue.span.end - 1), "behind" | "around" | "past");
+    // "The drain valve? Couldn't see it."
+    let asked = || {
+        let before = note.segments.sentences.get(note.sentence_of(sentence.start).checked_sub(1)?)?;
+        let question = before.len() <= ASKED && note.tokens[before.end - 1].stop == Stop::Question;
+        note.mentions_in(before).iter().filter(|_| question && cue.span.start <= sentence.start + 2).find(strong)
+    };
+    let subject = subject.or_else(asked);
     match subject.filter(|m| !is_only_told(note, m)) {
         Some(mention) => component_of(note, mention).map(|c| (heater_is_casing(c), mention.span.clone())),
         None if around => Some(("casing".to_owned(), cue.span.end..cue.span.end + 1)),
         None => None,
     }
 }
+
+/// A question that only names a part is no longer.
+const ASKED: usize = 6;
 
 /// "The seller says it was serviced, which I can't verify": what is only told of is nothing to see.
 fn is_only_told(note: &Note, mention: &Mention) -> bool {
@@ -122,7 +132,9 @@ pub fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(Stri
     // "Couldn't get a pressure": the words themselves name what was not taken.
     let named = note.inner_in(&cue.span).find_map(|(span, index)| {
         let component = note.lexicon.parts[*index].component.list().first()?;
-        measured(note, component).then(|| (component.clone(), span.clone()))
+        // "My view of the valve was blocked": words with a gap hold the part that they are said of.
+        let held = cue.span.len() > cue.words;
+        (held || measured(note, component)).then(|| (component.clone(), span.clone()))
     });
     if let Some(named) = named {
         return vec![named];

@@ -27,7 +27,9 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
     }
     let unseen = |m: &&Mention| m.is(note.lexicon, Role::Limit) || hindrance(note, m).is_some();
     for cue in note.mentions.iter().filter(unseen) {
-        if note.scopes.elsewhere(cue.span.clone()) {
+        // "The freezer keeps me from seeing it" is no talk of the freezer.
+        let hinders = matches!(note.text(cue.span.start), "keeps" | "kept" | "freezer" | "fridge" | "washer" | "dryer");
+        if note.scopes.elsewhere(cue.span.clone()) && !hinders {
             continue;
         }
         let sentence = note.sentence(cue.span.start);
