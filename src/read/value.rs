@@ -172,7 +172,10 @@ fn year(note: &Note, quantity: &Quantity) -> Option<Claim> {
     }
     let before = sentence.start.max(quantity.span.start.saturating_sub(8))..quantity.span.start;
     let made = says(clause.clone(), WordClass::Making) || says(before, WordClass::Making);
-    let alone = clause.len() <= quantity.span.len() + 1;
+    let beside = |at: &usize| !quantity.span.contains(at);
+    // "September of twenty fourteen" tells as much as the year alone.
+    let dating = |at: usize| number::is_month(note.text(at)) || matches!(note.text(at), "of" | "in" | "it" | "says");
+    let alone = clause.len() <= quantity.span.len() + 1 || clause.clone().filter(beside).all(dating);
     let at = quantity.span.start;
     let corrects =
         amend::corrections_in(note, &(at.saturating_sub(12)..at)).any(|c| c.span.end <= at && c.span.end + 4 >= at);

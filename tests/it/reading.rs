@@ -155,6 +155,13 @@ fn a_number_takes_the_place_of_one_before_though_the_reason_stands_between() {
 }
 
 #[test]
+fn a_month_before_a_year_leaves_the_year() {
+    for text in ["Made six of twenty fourteen, forty gallon.", "Forty gallon. September of twenty fourteen."] {
+        tells(text, &["water-heater.made-year = 2014"], &["water-heater.made-year = 2006"]);
+    }
+}
+
+#[test]
 fn a_pressure_keeps_a_place_that_no_list_names() {
     for text in [
         "City water, sixty pounds at the churn with all taps shut.",

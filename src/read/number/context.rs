@@ -19,6 +19,11 @@ pub(super) fn settle(line: &Line, phrases: &mut [Phrase]) {
             second.distractor = second.distractor.or(Some(Distractor::Size));
             first.unit = first.unit.or(second.unit);
         }
+        // "Six of twenty fourteen" is a month and a year.
+        let dated = second.start == first.end + 1 && line.word(first.end) == "of" && is_year(second);
+        if dated && first.unit.is_none() && first.value.fract() == 0.0 && (1.0..=12.0).contains(&first.value) {
+            first.distractor = first.distractor.or(Some(Distractor::Date));
+        }
         // "Two three-quarter inch lines": a small number right before a measured one counts.
         let counts =
             first.unit.is_none() && first.form == Form::Cardinal && first.value < 20.0 && first.value.fract() == 0.0;
@@ -27,6 +32,11 @@ pub(super) fn settle(line: &Line, phrases: &mut [Phrase]) {
         }
     }
     number_points(line, phrases);
+}
+
+/// Whether a number may be the year that something was made in.
+fn is_year(phrase: &Phrase) -> bool {
+    phrase.unit.is_none() && phrase.value.fract() == 0.0 && (1950.0..2050.0).contains(&phrase.value)
 }
 
 /// Marks the numbers of a list read aloud: "Two, it's forty gallons. Three, made by ...".

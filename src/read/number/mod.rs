@@ -31,6 +31,7 @@ pub use found::{Found, find};
 pub use plausible::{Plausibility, plausible, twin};
 pub use spelled::{Spelled, spelled};
 pub use unit::{Dimension, Unit};
+pub use year::is_month;
 
 /// A number as spoken, with its unit where one was said.
 #[derive(Debug, Clone, PartialEq)]

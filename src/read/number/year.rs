@@ -50,7 +50,7 @@ fn is_dated(line: &Line, start: usize) -> bool {
     made(line.before(start, back)) || (back > 1 && line.before(start, 1) == "of" && is_month(line.before(start, 2)))
 }
 
-pub(super) fn is_month(word: &str) -> bool {
+pub fn is_month(word: &str) -> bool {
     matches!(
         word,
         "january"
