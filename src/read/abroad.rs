@@ -1,7 +1,6 @@
 //! Sentences about another appliance: what is said of the furnace is no fact of the water heater.
 use super::claim::Claim;
 use super::note::{Note, part_of};
-use super::number::{self, Quantity};
 use super::reach::stands_for;
 use super::token::Stop;
 use crate::lexicon::{Match, Role, WordClass};
@@ -71,11 +70,7 @@ pub fn leaves_heater_out(note: &Note) -> bool {
     // What opens with a furnace and never comes to a tank is about the furnace, however many parts both have.
     let furnace = |m: &&super::mention::Mention| m.is(note.lexicon, Role::Other) && is_subject(note, &m.span);
     let opens = note.mentions.iter().find(furnace).is_some_and(|m| note.sentence_of(m.span.start) < OPENING);
-    parts.len() < 2 || (opens && !note.quantities.iter().any(is_volume))
-}
-
-fn is_volume(quantity: &Quantity) -> bool {
-    quantity.unit.is_some_and(|unit| number::convert(1.0, unit, "gal").is_some())
+    parts.len() < 2 || (opens && !note.quantities.iter().any(|q| q.measures("gal")))
 }
 
 /// Drops what is drawn from a class, a call or a story: its words say that no house at hand is meant, and on the same
@@ -84,9 +79,8 @@ pub fn drop_talk(note: &Note, claims: &mut Vec<Claim>) {
     let mut stating = vec![false; note.segments.sentences.len()];
     claims.iter().for_each(|claim| stating[note.sentence_of(claim.at.start)] = true);
     let mut told = vec![false; stating.len()];
-    let questioned: Vec<bool> = (0..stating.len()).map(|at| is_questioned(note, at)).collect();
     let states = running(stating.iter().copied());
-    let talk = running(stating.iter().zip(&questioned).map(|(states, questioned)| *states || !questioned));
+    let talk = running(stating.iter().enumerate().map(|(at, states)| *states || !is_questioned(note, at)));
     for cue in note.cues(Role::NotHere) {
         let at = note.sentence_of(cue.span.start);
         for side in [0..at + 1, at..stating.len()] {

@@ -4,21 +4,21 @@ use super::note::Note;
 use super::order::Order;
 use crate::lexicon::Role;
 use std::collections::BTreeMap;
-use std::ops::Range;
 
 /// The heaters of a note.
 pub struct Items {
     /// Which heater each token is about, from 1.
     of: Vec<u32>,
-    /// Words that are said of all heaters.
-    shared: Vec<Range<usize>>,
+    /// Whether what is said at a token is said of all heaters.
+    shared: Vec<bool>,
     last: u32,
 }
 
 impl Items {
-    /// `told` are the places of all that the note tells, in order; `claims` what it states, in order.
-    pub fn find(note: &Note, orders: &[Order], told: &[usize], claims: &[Claim]) -> Self {
-        let mut begins = ordered(orders, told);
+    /// `told` are the places of all that the note tells; `claims` what it states, in order.
+    pub fn find(note: &Note, orders: &[Order], mut told: Vec<usize>, claims: &[Claim]) -> Self {
+        told.sort_unstable();
+        let mut begins = ordered(orders, &told);
         if begins.iter().all(|(_, item)| *item == 1) {
             begins.extend(second_heading(note, claims).map(|at| (at, 2)));
         }
@@ -35,18 +35,19 @@ impl Items {
 
     /// All heaters that what is said there is said of.
     pub fn all_of(&self, at: usize) -> std::ops::RangeInclusive<u32> {
-        if self.shared.iter().any(|words| words.contains(&at)) { 1..=self.last } else { self.of(at)..=self.of(at) }
+        if self.shared.get(at) == Some(&true) { 1..=self.last } else { self.of(at)..=self.of(at) }
     }
 }
 
-/// Where commands change the heater, and to which: to the next one only once something was told of the one before.
+/// Where commands change the heater, and to which: to the next one only once something was told of the one before; `told`
+/// is in order.
 fn ordered(orders: &[Order], told: &[usize]) -> Vec<(usize, u32)> {
     let (mut begins, mut highest) = (Vec::new(), 1);
     let mut since = 0;
     for order in orders.iter().filter(|o| !o.undone) {
         let at = order.at.start;
         let item = match order.kind {
-            "next-item" if told.iter().any(|told| (since..at).contains(told)) => {
+            "next-item" if told.partition_point(|told| *told < since) < told.partition_point(|told| *told < at) => {
                 highest += 1;
                 highest
             }
@@ -62,16 +63,19 @@ fn ordered(orders: &[Order], told: &[usize]) -> Vec<(usize, u32)> {
 }
 
 /// What is said of all heaters of the house: "Both heaters are on city water, and neither has an expansion tank".
-fn shared(note: &Note) -> Vec<Range<usize>> {
-    let cues = note.side.iter().filter(|m| m.is(note.lexicon, Role::AllItems));
-    cues.map(|cue| cue.span.start..note.sentence(cue.span.start).end).collect()
+fn shared(note: &Note) -> Vec<bool> {
+    let mut shared = vec![false; note.tokens.len()];
+    for cue in note.side.iter().filter(|m| m.is(note.lexicon, Role::AllItems)) {
+        shared[cue.span.start..note.sentence(cue.span.start).end].fill(true);
+    }
+    shared
 }
 
 /// What a heading tells of a heater.
 const HEADING: [&str; 5] = ["capacity", "brand", "made-year", "energy", "style"];
 /// A heading is no longer than so many tokens.
 const LONGEST: usize = 40;
-/// A heating tells so many things otherwise than the one before.
+/// Another heater's heading tells so many things otherwise than the one before.
 const UNLIKE: usize = 3;
 
 /// Where another heater is told of without a word for "next": "Now I'm out in the barn. This one's propane, thirty gallons,

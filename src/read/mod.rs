@@ -75,8 +75,8 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     revise::correct(&note, &orders, &mut claims);
 
     let marks = photos.iter().map(|p| p.at.start).chain(limits.iter().map(|l| l.at.start));
-    let told: Vec<usize> = claims.iter().map(|c| c.at.start).chain(marks).collect();
-    let items = Items::find(&note, &orders, &told, &claims);
+    let told = claims.iter().map(|c| c.at.start).chain(marks).collect();
+    let items = Items::find(&note, &orders, told, &claims);
     let mut ledger = Ledger::new(&note, transcript, name);
     let mut reading = Reading::default();
     let ground = Ground::of(&note, transcript.timed);

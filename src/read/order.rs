@@ -1,6 +1,6 @@
 //! The note's own commands, and what each of them reaches.
+use super::name;
 use super::note::Note;
-use super::number;
 use super::token::Stop;
 use crate::lexicon::{Match, Role, WordClass};
 use std::ops::Range;
@@ -64,16 +64,7 @@ fn leads_in_heater(note: &Note, at: &Range<usize>) -> bool {
     let next = note.sentence(sentence.end);
     let room = |range: Range<usize>| note.mentions_in(&range).iter().any(|m| m.is(note.lexicon, Role::Place));
     let stands = room(at.end..sentence.end) || room(next.start..next.end.min(next.start + 4));
-    let heading = |range: Range<usize>| {
-        let is_heater =
-            |state: &str| state.starts_with("water-heater.energy") || state.starts_with("water-heater.style");
-        note.mentions_in(&range).iter().any(|m| note.states(m).any(is_heater))
-            || note
-                .quantities_in(&range)
-                .iter()
-                .any(|q| q.unit.is_some_and(|u| number::convert(1.0, u, "gal").is_some()))
-    };
-    stands && heading(0..at.start) && heading(at.end..at.end + HEADING)
+    stands && name::tells_kind(note, &(0..at.start)) && name::tells_kind(note, &(at.end..at.end + HEADING))
 }
 
 /// Whether these tokens are a statement of their own: a sentence, or words between two pauses.

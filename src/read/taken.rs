@@ -1,7 +1,7 @@
 //! Where a pressure or a temperature was taken.
 use super::claim::Claim;
 use super::mention::Mention;
-use super::name::joined;
+use super::name::{joined, unlisted_words};
 use super::note::{Note, gap, strong_part};
 use super::number::Quantity;
 use super::token::Stop;
@@ -114,26 +114,13 @@ fn unnamed(note: &Note, at: &Range<usize>) -> Option<(Range<usize>, String)> {
 /// The words of a thing behind "at the".
 fn thing_at(note: &Note, at: usize) -> Option<Range<usize>> {
     let leads = note.text(at) == "at" && note.is(at + 1, WordClass::Article) && note.tokens[at].stop == Stop::None;
-    let start = at + 2;
-    let names = |at: &usize| {
-        let Some(token) = note.tokens.get(*at) else { return false };
-        let other = token.is(WordClass::Preposition) || token.is(WordClass::Reading) || token.is(WordClass::Binding);
-        !other && token.text.chars().all(char::is_alphabetic)
-    };
-    let mut end = start;
-    while end < note.tokens.len() && end <= start + LONGEST && names(&end) {
-        end += 1;
-        if note.tokens[end - 1].stop > Stop::None {
-            break;
-        }
-    }
-    let bounded = end == note.tokens.len() || end <= start + LONGEST;
+    let words = |start: usize| unlisted_words(note, start, LONGEST, &|t| t.is(WordClass::Reading));
+    let thing = Some(words(at + 2)).filter(|thing| leads && !thing.is_empty() && thing.len() <= LONGEST)?;
+    let open = note.tokens[thing.end - 1].stop == Stop::None;
     // "The pipe in the yard."
-    let within = matches!(note.text(end), "in" | "by" | "outside") && note.is(end + 1, WordClass::Article);
-    if within && names(&(end + 2)) && note.tokens[end - 1].stop == Stop::None {
-        end += 3;
-    }
-    (leads && end > start && bounded).then_some(start..end)
+    let within = matches!(note.text(thing.end), "in" | "by" | "outside") && note.is(thing.end + 1, WordClass::Article);
+    let goes_on = open && within && !words(thing.end + 2).is_empty();
+    Some(if goes_on { thing.start..thing.end + 3 } else { thing })
 }
 
 fn follows_at(note: &Note, at: usize) -> bool {

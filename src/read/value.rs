@@ -194,8 +194,7 @@ fn year(note: &Note, quantity: &Quantity) -> Option<Claim> {
 
 /// "Electric forty gallon Halvorsen twenty twenty two": a year at the end of what names the heater.
 fn ends_a_heading(note: &Note, quantity: &Quantity, clause: &Range<usize>) -> bool {
-    let capacity =
-        note.quantities_in(clause).iter().any(|q| q.unit.is_some_and(|u| number::convert(1.0, u, "gal").is_some()));
+    let capacity = note.quantities_in(clause).iter().any(|q| q.measures("gal"));
     capacity && (1950..=2100).contains(&quantity.year.unwrap_or_default()) && quantity.value >= 1950.0
 }
 

@@ -28,8 +28,7 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
     let unseen = |m: &&Mention| m.is(note.lexicon, Role::Limit) || hindrance(note, m).is_some();
     for cue in note.mentions.iter().filter(unseen) {
         // "The freezer keeps me from seeing it" is no talk of the freezer.
-        let hinders = matches!(note.text(cue.span.start), "keeps" | "kept" | "freezer" | "fridge" | "washer" | "dryer");
-        if note.scopes.elsewhere(cue.span.clone()) && !hinders {
+        if note.scopes.elsewhere(cue.span.clone()) && !note.is(cue.span.start, WordClass::Hindering) {
             continue;
         }
         let sentence = note.sentence(cue.span.start);

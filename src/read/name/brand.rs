@@ -1,9 +1,9 @@
 //! Makers: named by a cue, or standing alone where the heater is introduced.
+use super::tells_kind;
 use crate::lexicon::{Role, TermRef, WordClass, fold};
 use crate::read::claim::Claim;
 use crate::read::mention::Mention;
 use crate::read::note::{Note, strong_part};
-use crate::read::number;
 use crate::read::token::Stop;
 use crate::record::Value;
 use std::ops::Range;
@@ -225,18 +225,13 @@ fn firm(note: &Note, clause: &Range<usize>) -> Option<Range<usize>> {
 
 /// Whether the words tell what heater it is: its energy, kind, volume, plate.
 fn introduces(note: &Note, range: &Range<usize>) -> bool {
-    let told = |m: &Mention| {
+    let heater = |m: &Mention| {
         m.terms.iter().any(|(term, _)| match term {
-            TermRef::Saying(index) => {
-                let states = note.lexicon.sayings[*index].states.list();
-                states.iter().any(|s| s.starts_with("water-heater.energy") || s.starts_with("water-heater.style"))
-            }
             TermRef::Part(index) => matches!(note.lexicon.parts[*index].id.as_str(), "heater" | "data-plate"),
             _ => false,
         })
     };
-    let volume = |q: &number::Quantity| q.unit.is_some_and(|u| number::convert(1.0, u, "gal").is_some());
-    note.mentions_in(range).iter().any(told) || note.quantities_in(range).iter().any(volume)
+    tells_kind(note, range) || note.mentions_in(range).iter().any(heater)
 }
 
 /// Whether a year is said: "Cedarbank, twenty nineteen."

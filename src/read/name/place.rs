@@ -4,7 +4,6 @@ use crate::lexicon::{Role, WordClass};
 use crate::read::claim::Claim;
 use crate::read::mention::Mention;
 use crate::read::note::Note;
-use crate::read::number;
 use crate::read::token::Stop;
 use crate::record::Value;
 use std::ops::Range;
@@ -51,10 +50,15 @@ const SOON: usize = 5;
 fn heater_stands(note: &Note, span: &Range<usize>) -> bool {
     let clause = note.clause(span.start);
     let before = span.start.saturating_sub(6).max(clause.start)..span.start;
-    let heater = note.mentions_in(&before).iter().any(|m| note.components(m).iter().any(|c| c == "water-heater"));
+    let heater = names_heater(note, &before);
     let stands = |at: usize| note.is(at, WordClass::Standing);
     let within = |at: usize| matches!(note.text(at), "in" | "inside" | "on" | "at" | "under");
     heater && before.clone().any(stands) && before.clone().any(within)
+}
+
+/// Whether words name the heater.
+pub fn names_heater(note: &Note, words: &Range<usize>) -> bool {
+    note.mentions_in(words).iter().any(|m| note.components(m).iter().any(|c| c == "water-heater"))
 }
 
 /// Whether much was told of this heater before the room was named; `begins` are the tokens where another one begins.
@@ -118,9 +122,7 @@ fn only_before(note: &Note, mention: &Mention) -> bool {
 fn taken_there(note: &Note, span: &Range<usize>) -> bool {
     let clause = note.clause(span.start);
     note.quantities_in(&note.sentence(span.start)).iter().any(|q| {
-        let reading = q
-            .unit
-            .is_some_and(|u| number::convert(1.0, u, "psi").is_some() || (number::convert(1.0, u, "degF").is_some()));
+        let reading = q.measures("psi") || q.measures("degF");
         reading
             || (q.unit.is_none()
                 && q.distractor.is_none()

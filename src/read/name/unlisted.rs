@@ -1,9 +1,9 @@
 //! A room that no list names, told in the first sentences as where the heater is: "It's out in the smokehouse."
-use super::joined;
+use super::place::names_heater;
+use super::{joined, unlisted_words};
 use crate::lexicon::{Role, WordClass};
 use crate::read::claim::Claim;
 use crate::read::note::{Note, strong_part};
-use crate::read::token::Stop;
 use crate::record::Value;
 use std::ops::Range;
 
@@ -36,25 +36,16 @@ fn room(note: &Note, at: usize) -> Option<Range<usize>> {
         .clone()
         .any(|at| note.is(at, WordClass::Standing) || note.is(at, WordClass::Coming) || note.text(at) == "i'm");
     let of_it = before.clone().any(|at| matches!(note.text(at), "it" | "this" | "she" | "i" | "we" | "here" | "i'm"));
-    let heater = note.mentions_in(&before).iter().any(|m| note.components(m).iter().any(|c| c == "water-heater"));
-    let start = at + 2;
-    let names = |at: usize| {
-        let token = &note.tokens[at];
-        let other = token.is(WordClass::Preposition) || token.is(WordClass::Binding) || token.is(WordClass::NoRoom);
-        !other && token.text.len() > 2 && token.text.chars().all(char::is_alphabetic)
-    };
-    let mut end = start;
-    while end < note.tokens.len() && names(end) {
-        end += 1;
-        if note.tokens[end - 1].stop > Stop::None {
-            break;
-        }
-    }
-    let span = start..end;
+    let span = unlisted_words(note, at + 2, LONGEST, &|t| t.is(WordClass::NoRoom) || t.text.len() <= 2);
     let bounded = !span.is_empty() && span.len() <= LONGEST;
-    let no_room = end < note.tokens.len() && note.is(end, WordClass::NoRoom);
+    let no_room = note.is(span.end, WordClass::NoRoom);
     let own = note.mentions_in(&span).iter().any(|m| strong_part(m).is_some() || m.is(note.lexicon, Role::Other));
-    let here =
-        bounded && stands && (of_it || heater) && !own && !no_room && note.observed(&span) && !note.negated(&span);
+    let here = bounded
+        && stands
+        && (of_it || names_heater(note, &before))
+        && !own
+        && !no_room
+        && note.observed(&span)
+        && !note.negated(&span);
     here.then_some(span)
 }

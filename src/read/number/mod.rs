@@ -57,6 +57,13 @@ pub struct Quantity {
     pub certainty: f64,
 }
 
+impl Quantity {
+    /// Whether its unit can be converted to another: what is told in litres is a volume, so it measures "gal".
+    pub fn measures(&self, unit: &str) -> bool {
+        self.unit.is_some_and(|own| convert(1.0, own, unit).is_some())
+    }
+}
+
 /// The way a number was said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Form {
