@@ -27,6 +27,8 @@ pub enum Error {
     Damaged { path: PathBuf, what: String },
     #[error("'{}' has a sampling rate of {rate} Hz; export it with 8000 to 96000 Hz", path.display())]
     Rate { path: PathBuf, rate: u32 },
+    #[error("cannot read back the sound of '{}' from the scratch file; make room on the disk, or set TMPDIR to a folder that has it", path.display())]
+    Scratch { path: PathBuf, source: std::io::Error },
     #[error("'{}' is longer than {hours} hours; cut it into parts", path.display())]
     TooLong { path: PathBuf, hours: u64 },
 }

@@ -6,6 +6,7 @@ pub mod growing;
 mod kind;
 mod mp4;
 mod resample;
+mod samples;
 mod speech;
 #[cfg(test)]
 pub(crate) mod tests;
@@ -13,24 +14,28 @@ mod wav;
 
 pub use error::Error;
 pub use resample::Sink;
+pub use samples::Samples;
 pub use speech::{Finder, Span};
 
 use jiff::Timestamp;
 use kind::Kind;
 use std::fs::File;
+use std::ops::Range;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 
 /// Samples a second in every [`Recording`]; the speech model knows no other rate.
 pub const RATE: u32 = 16_000;
+/// Samples of a long recording looked at together: sixteen seconds.
+const PIECE: usize = 1 << 18;
 
 /// One recording, decoded.
 ///
-/// Samples stay 16-bit: two hours are then 230 MB, and no phone's microphone gives more.
-#[derive(Debug, Clone)]
+/// Samples stay 16-bit: no phone's microphone gives more.
+#[derive(Debug)]
 pub struct Recording {
     pub path: PathBuf,
-    pub samples: Vec<i16>,
+    pub samples: Samples,
     pub duration_ms: u64,
     /// When it was recorded, where the file itself says so.
     pub recorded_at: Option<Timestamp>,
@@ -40,20 +45,32 @@ pub struct Recording {
 
 impl Recording {
     /// Samples already at hand, 16 kHz mono.
-    pub fn from_samples(path: &Path, samples: Vec<i16>) -> Self {
-        let spans = speech::find(&samples);
+    pub fn from_samples(path: &Path, samples: impl Into<Samples>) -> Result<Self, Error> {
+        let (path, samples) = (path.to_owned(), samples.into());
         let duration_ms = samples.len() as u64 * 1000 / u64::from(RATE);
-        Recording { path: path.to_owned(), samples, duration_ms, recorded_at: None, spans }
+        match speech::find(&samples) {
+            Ok(spans) => Ok(Recording { path, samples, duration_ms, recorded_at: None, spans }),
+            Err(source) => Err(Error::Scratch { path, source }),
+        }
+    }
+
+    /// The samples between two places.
+    pub fn stretch(&self, range: Range<usize>) -> Result<Vec<i16>, Error> {
+        self.samples.get(range).map_err(|source| Error::Scratch { path: self.path.clone(), source })
     }
 
     /// The recording with silence between these milliseconds.
-    pub fn without(self, stretches: &[[u64; 2]]) -> Self {
+    pub fn without(self, stretches: &[[u64; 2]]) -> Result<Self, Error> {
         if stretches.is_empty() {
-            return self;
+            return Ok(self);
         }
-        let mut samples = self.samples;
-        silence(&mut samples, 0, stretches);
-        Recording { recorded_at: self.recorded_at, ..Recording::from_samples(&self.path, samples) }
+        let mut samples = Samples::default();
+        for piece in self.samples.pieces(PIECE) {
+            let mut piece = piece.map_err(|source| Error::Scratch { path: self.path.clone(), source })?;
+            silence(&mut piece, samples.len(), stretches);
+            samples.extend(piece);
+        }
+        Ok(Recording { recorded_at: self.recorded_at, ..Recording::from_samples(&self.path, samples)? })
     }
 }
 
@@ -92,5 +109,5 @@ pub fn load(path: &Path) -> Result<Recording, Error> {
     if samples.is_empty() {
         return Err(Error::NoSound { path: path.to_owned() });
     }
-    Ok(Recording { recorded_at, ..Recording::from_samples(path, samples) })
+    Ok(Recording { recorded_at, ..Recording::from_samples(path, samples)? })
 }

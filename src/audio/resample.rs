@@ -1,5 +1,5 @@
 //! Any number of channels at any rate to 16 kHz mono, a piece at a time.
-use super::{Error, RATE};
+use super::{Error, RATE, Samples};
 use rubato::audioadapter_buffers::direct::InterleavedSlice;
 use rubato::{Fft, FixedSync, Indexing, Resampler};
 use std::path::{Path, PathBuf};
@@ -21,7 +21,7 @@ pub struct Sink {
     scratch: Vec<f32>,
     /// Samples of the resampler's delay still to be dropped.
     skip: usize,
-    samples: Vec<i16>,
+    samples: Samples,
     /// Samples given away before the end.
     taken: usize,
 }
@@ -37,7 +37,7 @@ impl Sink {
             waiting: Vec::new(),
             scratch: Vec::new(),
             skip: 0,
-            samples: Vec::new(),
+            samples: Samples::default(),
             taken: 0,
         }
     }
@@ -90,13 +90,20 @@ impl Sink {
     }
 
     /// The samples that are ready so far, for those who follow a recording while it grows.
-    pub fn take(&mut self) -> Vec<i16> {
-        self.taken += self.samples.len();
-        std::mem::take(&mut self.samples)
+    pub fn take(&mut self) -> Result<Vec<i16>, Error> {
+        let ready = self.samples.take().map_err(|source| Error::Scratch { path: self.path.clone(), source })?;
+        self.taken += ready.len();
+        Ok(ready)
+    }
+
+    /// The same as [`Sink::finish`], for those who take the samples as they come.
+    pub fn rest(self) -> Result<Vec<i16>, Error> {
+        let path = self.path.clone();
+        self.finish()?.take().map_err(|source| Error::Scratch { path, source })
     }
 
     /// The samples not yet taken, in step with the recording: neither shifted nor longer.
-    pub fn finish(mut self) -> Result<Vec<i16>, Error> {
+    pub fn finish(mut self) -> Result<Samples, Error> {
         let all = (self.frames_in * u64::from(RATE)).div_ceil(u64::from(self.rate)) as usize;
         let wanted = all.saturating_sub(self.taken);
         // Silence pushes out what the resampler still holds.

@@ -1,5 +1,5 @@
 //! Where in a recording somebody speaks.
-use super::RATE;
+use super::{PIECE, RATE, Samples};
 use earshot::Detector;
 
 /// A stretch of speech, from one sample to before another.
@@ -22,11 +22,12 @@ const TAIL: usize = 5 * RATE as usize / 16;
 const SHORTEST: usize = RATE as usize / 12;
 
 /// Finds the stretches of speech; ones whose margins touch are joined.
-pub fn find(samples: &[i16]) -> Vec<Span> {
+pub fn find(samples: &Samples) -> std::io::Result<Vec<Span>> {
     let mut finder = Finder::default();
-    // Pushed whole, two hours would be copied: 230 MB.
-    samples.chunks(1024 * FRAME).for_each(|piece| finder.push(piece));
-    finder.finish()
+    for piece in samples.pieces(PIECE) {
+        finder.push(&piece?);
+    }
+    Ok(finder.finish())
 }
 
 /// Finds speech while the sound comes in; the spans are those that the whole recording would give.

@@ -103,7 +103,7 @@ fn hear_without(
     own_voice: &[[u64; 2]],
     memory: &mut dyn Memory,
 ) -> anyhow::Result<Transcript> {
-    let recording = audio::load(path)?.without(own_voice);
+    let recording = audio::load(path)?.without(own_voice)?;
     let bar = ProgressBar::new(recording.duration_ms);
     let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     bar.set_style(ProgressStyle::with_template("{msg} [{bar:30}] {percent}% {eta}")?.progress_chars("=> "));

@@ -107,12 +107,11 @@ impl Recognizer {
         memory: &mut dyn Memory,
         mut progress: impl FnMut(f32),
     ) -> Result<Transcript, Error> {
-        let windows = window::cut(&recording.spans, &recording.samples);
+        let windows = window::cut(recording)?;
         let mut words = spread::hear(self, recording, &windows, stop, memory, &mut progress)?;
         pause::settle(&mut words, &recording.spans);
         progress(1.0);
-        let loudest = recording.samples.iter().map(|s| s.unsigned_abs()).max().unwrap_or(0);
-        Ok(self.transcript(words, loudest, !recording.spans.is_empty()))
+        Ok(self.transcript(words, recording.samples.loudest(), !recording.spans.is_empty()))
     }
 
     /// Begins to hear a recording stretch by stretch; `path` names it in errors.

@@ -11,6 +11,8 @@ pub enum Error {
     NoModel { path: PathBuf, what: String },
     #[error("the speech engine failed on '{}' between {start_s:.1} and {end_s:.1} seconds: {what}; try again with another model", path.display())]
     Engine { path: PathBuf, start_s: f64, end_s: f64, what: String },
+    #[error(transparent)]
+    Sound(#[from] crate::audio::Error),
     #[error("recognising '{}' was stopped", path.display())]
     Stopped { path: PathBuf },
 }

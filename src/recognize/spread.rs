@@ -52,7 +52,7 @@ pub fn hear(
     let work = |threads: usize, tell: Sender<_>| {
         let heard = Hearing::new(ears, &recording.path, threads).and_then(|mut hearing| {
             while let Some((at, window)) = take(&left, &next) {
-                let samples = &recording.samples[window.start..window.end];
+                let samples = &recording.stretch(window.start..window.end)?;
                 let mut words = hearing.hear(samples, window, stop)?;
                 pause::tighten(&mut words, samples, window);
                 // Nobody listens any more once another stretch has failed.

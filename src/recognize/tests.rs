@@ -52,7 +52,7 @@ fn trade_words_do_not_pull_on_a_speech_without_them_nor_raise_a_probability() {
 fn silence_and_noise_give_no_words_and_the_reason() {
     let ears = ears(&["relief valve"]);
     let seconds = |n: usize| n * RATE as usize;
-    let silence = Recording::from_samples(Path::new("silence"), vec![0; seconds(20)]);
+    let silence = Recording::from_samples(Path::new("silence"), vec![0; seconds(20)]).unwrap();
     let heard = ears.transcribe(&silence, |_| ()).unwrap();
     assert_eq!((heard.words.len(), heard.reason.as_deref()), (0, Some("the recording is silent")));
     // A linear congruential generator (Knuth's MMIX constants) makes the noise; loud and soft.
@@ -62,8 +62,9 @@ fn silence_and_noise_give_no_words_and_the_reason() {
             seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
             ((seed >> 48) as i32 - 32_768) * loudness / 32_768
         };
-        let samples = (0..seconds(20)).map(|_| noise() as i16).collect();
-        let heard = ears.transcribe(&Recording::from_samples(Path::new("noise"), samples), |_| ()).unwrap();
+        let samples: Vec<i16> = (0..seconds(20)).map(|_| noise() as i16).collect();
+        let heard = Recording::from_samples(Path::new("noise"), samples).unwrap();
+        let heard = ears.transcribe(&heard, |_| ()).unwrap();
         assert_eq!(heard.text(), "", "noise at {loudness}");
         assert!(heard.reason.is_some());
     }
@@ -72,7 +73,7 @@ fn silence_and_noise_give_no_words_and_the_reason() {
 #[test]
 fn noise_taken_for_speech_is_still_not_turned_into_words() {
     // As if the detector had failed: the whole of a silence is given to the model.
-    let mut recording = Recording::from_samples(Path::new("silence"), vec![0; 10 * RATE as usize]);
+    let mut recording = Recording::from_samples(Path::new("silence"), vec![0; 10 * RATE as usize]).unwrap();
     recording.spans = vec![audio::Span { start: 0, end: recording.samples.len() }];
     assert_eq!(ears(&[]).transcribe(&recording, |_| ()).unwrap().text(), "");
 }

@@ -1,5 +1,5 @@
 //! The stretches of a recording that the model hears at once.
-use crate::audio::{RATE, Span};
+use crate::audio::{Error, RATE, Recording, Span};
 
 /// Longest stretch heard at once; the model itself takes 30 seconds.
 const LONGEST: usize = 24 * RATE as usize;
@@ -9,12 +9,23 @@ const LONG_PAUSE: usize = 3 * RATE as usize;
 const FRAME: usize = RATE as usize / 50;
 
 /// Joins spans of speech into windows, and cuts one that is too long where it is quietest.
-pub fn cut(spans: &[Span], samples: &[i16]) -> Vec<Span> {
-    let mut cutter = Cutter::default();
-    let sound = Sound { first: 0, samples };
-    let mut windows: Vec<Span> = spans.iter().flat_map(|span| cutter.add(*span, sound)).collect();
+pub fn cut(recording: &Recording) -> Result<Vec<Span>, Error> {
+    let (mut cutter, mut windows) = (Cutter::default(), Vec::new());
+    for span in &recording.spans {
+        let (Span { start, end }, mut reached) = (*span, span.start);
+        // As if it were spoken now: a span without a pause is never in memory whole.
+        while end - reached > LONGEST {
+            reached += LONGEST;
+            let first = reached.saturating_sub(2 * LONGEST).max(start);
+            let samples = recording.stretch(first..reached)?;
+            windows.extend(cutter.reach(Span { start, end: reached }, Sound { first, samples: &samples }));
+        }
+        let first = reached.saturating_sub(LONGEST).max(start);
+        let samples = recording.stretch(first..end)?;
+        windows.extend(cutter.add(*span, Sound { first, samples: &samples }));
+    }
     windows.extend(cutter.last);
-    windows
+    Ok(windows)
 }
 
 /// A stretch of a recording's samples, beginning at its sample `first`.
@@ -123,10 +134,15 @@ mod tests {
         Span { start: start * SECOND, end: end * SECOND }
     }
 
+    fn recording(samples: Vec<i16>, spans: Vec<Span>) -> Recording {
+        let (path, samples) = (std::path::PathBuf::new(), samples.into());
+        Recording { path, samples, duration_ms: 0, recorded_at: None, spans }
+    }
+
     #[test]
     fn near_spans_are_heard_together_and_far_ones_apart() {
         let samples = vec![0; 60 * SECOND];
-        let windows = cut(&[span(0, 4), span(5, 9), span(20, 22)], &samples);
+        let windows = cut(&recording(samples, vec![span(0, 4), span(5, 9), span(20, 22)])).unwrap();
         assert_eq!(windows, [span(0, 9), span(20, 22)]);
     }
 
@@ -134,7 +150,7 @@ mod tests {
     fn a_span_without_end_is_cut_at_its_quietest_place_and_nothing_is_lost() {
         let mut samples = vec![8000; 60 * SECOND];
         samples[18 * SECOND..19 * SECOND].fill(0);
-        let windows = cut(&[span(0, 60)], &samples);
+        let windows = cut(&recording(samples, vec![span(0, 60)])).unwrap();
         assert_eq!(windows[0].start, 0);
         assert_eq!(windows.last().unwrap().end, 60 * SECOND);
         assert!(windows.windows(2).all(|w| w[0].end == w[1].start));

@@ -6,11 +6,11 @@ use std::io::Cursor;
 /// The samples of a proof at the recogniser's rate; nothing for typed notes. `around_ms` of sound come before and after.
 pub fn sound(visit: &Visit, proof: &Evidence, around_ms: u64) -> Result<Option<Vec<i16>>, Error> {
     let (Some(start), Some(end)) = (proof.start_ms, proof.end_ms) else { return Ok(None) };
-    let mut recording = audio::load(&visit.note_path(&proof.note))?;
+    let recording = audio::load(&visit.note_path(&proof.note))?;
     let at = |ms: u64| (ms.saturating_mul(u64::from(RATE)) / 1000) as usize;
     let last = recording.samples.len();
     let (from, to) = (at(start.saturating_sub(around_ms)).min(last), at(end.saturating_add(around_ms)).min(last));
-    Ok(Some(recording.samples.drain(from..to.max(from)).collect()))
+    Ok(Some(recording.stretch(from..to.max(from))?))
 }
 
 /// The sound of a proof as a WAV file.

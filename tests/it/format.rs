@@ -67,7 +67,8 @@ fn lag(a: &[i16], b: &[i16]) -> isize {
 #[allow(clippy::print_stdout, reason = "the figures, for whoever asks with --nocapture")]
 fn difference(path: &Path, length: usize) -> Option<String> {
     let name = path.file_name().unwrap().to_string_lossy();
-    let heard = hearsheet::audio::load(path).unwrap_or_else(|e| panic!("{name}: {e}")).samples;
+    let heard = hearsheet::audio::load(path).unwrap_or_else(|e| panic!("{name}: {e}"));
+    let heard = heard.stretch(0..usize::MAX).unwrap();
     let wanted = decoded_by_ffmpeg(path);
     let lag = lag(&heard, &wanted);
     let (a, b) = (&heard[lag.max(0) as usize..], &wanted[(-lag).max(0) as usize..]);
