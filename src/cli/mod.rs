@@ -13,6 +13,7 @@ mod judge;
 mod learn;
 mod lexicon;
 mod listen;
+mod memory;
 mod model;
 mod photo;
 mod quantity;
@@ -90,6 +91,7 @@ enum Command {
 
 /// Runs the command that was typed and turns its outcome into an exit code.
 pub fn run() -> ExitCode {
+    memory::give_back();
     let done = match Cli::parse().command {
         Command::Visit(args) => visit::run(args),
         Command::Draft(args) => draft::run(args),

@@ -1,4 +1,4 @@
-//! The one file with `unsafe`: the engine's callbacks.
+//! The engine's callbacks, with all `unsafe` but the one call of `src/cli/memory.rs`.
 //!
 //! Safety, as a whole: [`run`] hands the engine a pointer to a [`Hooks`] that it borrows for the length of the call.
 //! The engine uses the pointer only inside `whisper_full_with_state`, which returns before `run` does, and `params`,
