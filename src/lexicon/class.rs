@@ -26,7 +26,7 @@ word_classes! {
     Definite, Seeing, Finding, UnseenPronoun, OtherDoer, Hindering, BeforeUnseen, BehindUnseen, Verifying, Standpoint, RoomEdge,
     Making, OtherYear, Heat, TakenAt, Reading, Counted, NoPlural, BeforePoint, Function,
     HotWater, NoName, Maker, BeforeName, Street, Article, Standing, Within, NotInRoom, NoRoom, BehindNoRoom, BeforeRoom,
-    Surface, Recess, Speaker, Coming,
+    Surface, Recess, Speaker, Coming, HeaterNoun, WhichOne, AnyRoom, Another,
     StoryPronoun, StoryVerb, BeforeSection, Participle, NoParticiple,
 }
 

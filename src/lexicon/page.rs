@@ -130,6 +130,7 @@ fn role(role: Role) -> &'static str {
         Role::Serial => "the serial number follows",
         Role::Both => "of both parts just named",
         Role::AllItems => "of all heaters",
+        Role::SeveralItems => "the house has several heaters",
         Role::DegreeLight => "to a light degree",
         Role::DegreeModerate => "to a moderate degree",
         Role::DegreeHeavy => "to a heavy degree",

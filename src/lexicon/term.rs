@@ -260,6 +260,8 @@ pub enum Role {
     Both,
     /// All heaters of the house.
     AllItems,
+    /// The house has more than one heater.
+    SeveralItems,
     /// How much of the thing said beside it: light, moderate, heavy.
     DegreeLight,
     DegreeModerate,

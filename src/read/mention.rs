@@ -83,6 +83,7 @@ fn is_side(lexicon: &Lexicon, term: TermRef) -> bool {
                         | Role::Brand
                         | Role::BrandBefore
                         | Role::AllItems
+                        | Role::SeveralItems
                 )
         }
         _ => false,

@@ -64,7 +64,7 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     photos.retain(|photo| heard(photo.at.start));
     limits.retain(|limit| heard(limit.at.start));
     let mut taken = vec![false; note.tokens.len()];
-    for span in photos.iter().map(|p| &p.at).chain(limits.iter().map(|l| &l.part)) {
+    for span in photos.iter().map(|p| &p.at).chain(limits.iter().flat_map(|l| &l.parts)) {
         taken[span.clone()].fill(true);
     }
     let spent = |span: &Range<usize>| taken[span.clone()].contains(&true);
@@ -72,7 +72,6 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     claims.retain(|claim| heard(claim.at.start));
     claims.sort_by_key(|c| c.at.start);
     let gone = revise::scratch(&note, &orders, &mut claims);
-    revise::correct(&note, &orders, &mut claims);
 
     let marks = photos.iter().map(|p| p.at.start).chain(limits.iter().map(|l| l.at.start));
     let told = claims.iter().map(|c| c.at.start).chain(marks).collect();
@@ -86,7 +85,8 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
             owned.entry(item).or_default().push(claim.clone());
         }
     }
-    for (item, own) in owned {
+    for (item, mut own) in owned {
+        revise::correct(&note, &orders, &mut own);
         let (facts, doubts) = settled(&note, &ground, own, item, &mut ledger);
         reading.facts.extend(facts);
         reading.doubts.extend(doubts);

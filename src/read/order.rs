@@ -28,7 +28,7 @@ pub fn orders(note: &Note) -> Vec<Order> {
         let kind = match mention.role(note.lexicon) {
             Some(Role::ScratchThat) if said() => "scratch-that",
             Some(Role::Correction) => "correction",
-            Some(Role::NextItem) if starts_thought(note, at.start) => "next-item",
+            Some(Role::NextItem) if starts_thought(note, at.start) && !is_measure(note, &at) => "next-item",
             Some(Role::FirstItem) if starts_thought(note, at.start) => "first-item",
             Some(Role::EndOfNote) if said() => "end-of-note",
             Some(Role::WhatIsLeft) if alone() => "what-is-left",
@@ -46,6 +46,11 @@ pub fn orders(note: &Note) -> Vec<Order> {
     }
     take_back(note, &mut orders);
     orders
+}
+
+/// "Cylinder, two hundred litres": a number that goes on counts no heater.
+fn is_measure(note: &Note, at: &Range<usize>) -> bool {
+    note.quantities.iter().any(|q| q.span.start < at.end && at.end < q.span.end)
 }
 
 /// A change of heater opens its sentence, after at most a few small words.

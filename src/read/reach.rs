@@ -206,8 +206,14 @@ pub fn followed_by_pronoun(note: &Note, at: &Range<usize>) -> bool {
     (at.end..end.saturating_sub(1)).any(|at| {
         note.is_preposition(at)
             && note.tokens[at].stop == Stop::None
-            && matches!(note.text(at + 1), "it" | "that" | "them")
+            && matches!(note.text(at + 1), "it" | "that" | "them" | "its")
     })
+}
+
+/// Whether words go on with what was told of before: "light rust on it", "rust round its collar, no drips".
+pub fn points_back(note: &Note, at: &Range<usize>) -> bool {
+    let begun = note.sentence(at.start).start;
+    followed_by_pronoun(note, at) || (begun..at.start).any(|at| note.text(at) == "its")
 }
 
 /// Adds the parts of one list: "no rust at the inlet or the outlet", "inlet and outlet are clean", "both are dry".

@@ -145,7 +145,7 @@ fn owners(note: &Note, mention: &Mention, saying: &Saying, attribute: &str, valu
     };
     let found = reach::find(note, &mention.span, &fits);
     // "On either", "on it": of something told of before.
-    let back = reach::followed_by_pronoun(note, &mention.span) || reach::shares(note, &mention.span);
+    let back = reach::points_back(note, &mention.span) || reach::shares(note, &mention.span);
     let general = saying.default.is_some() && !back;
     let limit = if general { default_cost(note, mention) } else { NEED_WITHIN };
     match found {

@@ -7,6 +7,7 @@ mod figure;
 mod fleet;
 mod format;
 mod hear;
+mod heaters;
 mod judge;
 mod lexicon;
 mod listen;

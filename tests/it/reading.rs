@@ -115,14 +115,14 @@ fn a_sentence_that_made_no_fact_tells_what_was_nearest_and_what_it_lacked() {
 }
 
 /// `component.attribute = value` of each fact, with its heater's number from the second on.
-fn told(text: &str) -> Vec<String> {
+pub fn told(text: &str) -> Vec<String> {
     let facts = read::facts(&Transcript::from_text(text), &LEXICON, "note.txt").facts;
     let item = |item: u32| if item > 1 { format!(" #{item}") } else { String::new() };
     facts.iter().map(|f| format!("{} = {}{}", f.key(), f.value, item(f.item))).collect()
 }
 
 /// Whether a text tells all of these facts and none of those. What each says was worked out by hand.
-fn tells(text: &str, wanted: &[&str], unwanted: &[&str]) {
+pub fn tells(text: &str, wanted: &[&str], unwanted: &[&str]) {
     let told = told(text);
     for fact in wanted {
         assert!(told.iter().any(|t| t == fact), "{text}: {fact} is not in {told:?}");

@@ -1,9 +1,13 @@
 //! Which heater words are about, where a house has several.
+mod heading;
+mod lead;
+
 use super::claim::Claim;
 use super::note::Note;
 use super::order::Order;
-use crate::lexicon::Role;
-use std::collections::BTreeMap;
+use crate::lexicon::{Role, WordClass};
+use heading::Headings;
+use std::ops::Range;
 
 /// The heaters of a note.
 pub struct Items {
@@ -17,15 +21,20 @@ pub struct Items {
 impl Items {
     /// `told` are the places of all that the note tells; `claims` what it states, in order.
     pub fn find(note: &Note, orders: &[Order], mut told: Vec<usize>, claims: &[Claim]) -> Self {
+        let several = Several::of(note);
+        let shared = shared(note);
+        // What is told of all, or to say that there are several, is told of none by itself.
+        told.retain(|at| !shared[*at] && !several.in_sentence(note.sentence_of(*at)));
         told.sort_unstable();
-        let mut begins = ordered(orders, &told);
-        if begins.iter().all(|(_, item)| *item == 1) {
-            begins.extend(second_heading(note, claims).map(|at| (at, 2)));
-        }
+        let ordered = ordered(note, orders, &told);
+        let headings = Headings::of(claims, &shared);
+        let begins = heading::begins(note, &headings, &told, ordered, &several);
         let mut of = vec![1; note.tokens.len()];
         begins.iter().for_each(|(at, item)| of[*at..].fill(*item));
+        of_one_sentence(note, orders, &mut of);
         let last = begins.iter().map(|(_, item)| *item).max().unwrap_or(1);
-        Items { of, shared: shared(note), last }
+        share_out(note, &several, &shared, &mut of, last);
+        Items { of, shared, last }
     }
 
     /// The heater that the word at `at` is about.
@@ -39,82 +48,104 @@ impl Items {
     }
 }
 
-/// Where commands change the heater, and to which: to the next one only once something was told of the one before; `told`
-/// is in order.
-fn ordered(orders: &[Order], told: &[usize]) -> Vec<(usize, u32)> {
-    let (mut begins, mut highest) = (Vec::new(), 1);
+/// Where a heater begins to be told of, and which.
+pub type Begin = (usize, u32);
+
+/// Where commands change the heater, and to which: one that is named by its number is that one, another is the next to be
+/// told of, but only once something was told of the one before; `told` is in order.
+fn ordered(note: &Note, orders: &[Order], told: &[usize]) -> Vec<Begin> {
+    let (mut begins, mut highest, mut current) = (Vec::new(), 1, 1);
     let mut since = 0;
     for order in orders.iter().filter(|o| !o.undone) {
         let at = order.at.start;
+        let number = order.at.clone().find_map(|at| lead::number(note.text(at))).filter(|n| *n <= highest + 1);
+        let told_since = told.partition_point(|told| *told < since) < told.partition_point(|told| *told < at);
+        let other = order.at.clone().any(|at| note.text(at) == "other");
         let item = match order.kind {
-            "next-item" if told.partition_point(|told| *told < since) < told.partition_point(|told| *told < at) => {
-                highest += 1;
-                highest
-            }
-            "next-item" if begins.is_empty() => continue,
-            "next-item" => highest,
             "first-item" => 1,
+            // "Heater one is in the attic, heater two in the barn": counted from the first on, nothing need be told.
+            "next-item" if begins.is_empty() && !told_since => continue,
+            "next-item" if number.is_some_and(|n| n > 1) => number.unwrap_or(highest),
+            // With two told of, "the other heater" is the one that is not told of now.
+            "next-item" if other && highest == 2 => 3 - current,
+            "next-item" if told_since => highest + 1,
+            "next-item" => highest,
             _ => continue,
         };
-        since = at;
+        (highest, current, since) = (highest.max(item), item, at);
         begins.push((at, item));
     }
     begins
+}
+
+/// "Photo of the pan on number one": a heater named at the end of a sentence is that of the sentence.
+fn of_one_sentence(note: &Note, orders: &[Order], of: &mut [u32]) {
+    for order in orders.iter().filter(|o| !o.undone && matches!(o.kind, "next-item" | "first-item")) {
+        let sentence = note.sentence(order.at.start);
+        if order.at.end == sentence.end && note.is_preposition(order.at.start) {
+            let item = of[order.at.start];
+            of[sentence].fill(item);
+        }
+    }
 }
 
 /// What is said of all heaters of the house: "Both heaters are on city water, and neither has an expansion tank".
 fn shared(note: &Note) -> Vec<bool> {
     let mut shared = vec![false; note.tokens.len()];
     for cue in note.side.iter().filter(|m| m.is(note.lexicon, Role::AllItems)) {
-        shared[cue.span.start..note.sentence(cue.span.start).end].fill(true);
+        let back = matches!(note.text(cue.span.end - 1), "each" | "apiece");
+        let from = if back { note.clause(cue.span.start).start } else { cue.span.start };
+        shared[from..note.sentence(cue.span.start).end].fill(true);
+    }
+    // "Two heaters in the garage, the left one is gas": where they stand is said of both.
+    for cue in note.cues(Role::SeveralItems) {
+        shared[cue.span.start..note.clause(cue.span.start).end.max(cue.span.start)].fill(true);
     }
     shared
 }
 
-/// What a heading tells of a heater.
-const HEADING: [&str; 5] = ["capacity", "brand", "made-year", "energy", "style"];
-/// A heading is no longer than so many tokens.
-const LONGEST: usize = 40;
-/// Another heater's heading tells so many things otherwise than the one before.
-const UNLIKE: usize = 3;
-
-/// Where another heater is told of without a word for "next": "Now I'm out in the barn. This one's propane, thirty gallons,
-/// a Lowick, two thousand eight": no heater has two volumes, two makers and two years.
-fn second_heading(note: &Note, claims: &[Claim]) -> Option<usize> {
-    let heads: Vec<&Claim> =
-        claims.iter().filter(|c| c.component == "water-heater" && HEADING.contains(&c.attribute.as_str())).collect();
-    let mut first: BTreeMap<&str, &Claim> = BTreeMap::new();
-    for (index, head) in heads.iter().enumerate() {
-        let known = *first.entry(&head.attribute).or_insert(head);
-        if known.value == head.value || head.at.start < known.at.start + LONGEST {
+/// "Two heaters, one gas, one electric": the first of what is told so is of the first, the second of the second.
+fn share_out(note: &Note, several: &Several, shared: &[bool], of: &mut [u32], last: u32) {
+    if last < 2 {
+        return;
+    }
+    for sentence in several.0.iter().map(|sentence| &note.segments.sentences[*sentence]) {
+        let ones: Vec<usize> =
+            sentence.clone().filter(|at| note.text(*at) == "one" && follows_stop(note, *at)).collect();
+        if ones.len() != 2 || shared[ones[0]] {
             continue;
         }
-        let near = heads[index..].iter().take_while(|c| c.at.start < head.at.start + LONGEST);
-        let mut unlike: Vec<&str> = near
-            .filter(|c| {
-                first.get(c.attribute.as_str()).is_some_and(|k| k.value != c.value && k.at.start < head.at.start)
-            })
-            .map(|c| c.attribute.as_str())
-            .collect();
-        unlike.sort_unstable();
-        unlike.dedup();
-        if unlike.len() >= UNLIKE {
-            return Some(led_in(note, claims, head.at.start));
-        }
+        of[ones[0]..ones[1]].fill(1);
+        of[ones[1]..sentence.end].fill(2);
     }
-    None
 }
 
-/// The beginning of the sentences that lead a heading in: the one it stands in, and those before that only tell a room.
-fn led_in(note: &Note, claims: &[Claim], at: usize) -> usize {
-    let mut sentence = note.sentence_of(at);
-    for _ in 0..2 {
-        let Some(before) = sentence.checked_sub(1).map(|n| note.segments.sentences[n].clone()) else { break };
-        let mut own = claims.iter().filter(|c| before.contains(&c.at.start));
-        if own.any(|c| !c.is("water-heater", "place")) {
-            break;
-        }
-        sentence -= 1;
+fn follows_stop(note: &Note, at: usize) -> bool {
+    at > 0 && (note.tokens[at - 1].stop > super::token::Stop::None || matches!(note.text(at - 1), "and" | "'s" | "is"))
+}
+
+/// How many sentences open a note.
+const OPENING: usize = 2;
+
+/// The sentences that say that there is more than one heater, in order.
+pub struct Several(Vec<usize>);
+
+impl Several {
+    fn of(note: &Note) -> Self {
+        // "Two of them" is said of many things, of heaters where a note begins.
+        let opening = |at: usize| note.sentence_of(at) < OPENING;
+        let heaters = |span: &Range<usize>| span.clone().any(|at| note.is(at, WordClass::HeaterNoun));
+        let cues = note.cues(Role::SeveralItems).filter(|m| opening(m.span.start) || heaters(&m.span));
+        let mut sentences: Vec<usize> = cues.map(|m| note.sentence_of(m.span.start)).collect();
+        sentences.sort_unstable();
+        Several(sentences)
     }
-    note.segments.sentences[sentence].start
+
+    fn in_sentence(&self, sentence: usize) -> bool {
+        self.0.binary_search(&sentence).is_ok()
+    }
+
+    pub fn is_announced(&self) -> bool {
+        !self.0.is_empty()
+    }
 }

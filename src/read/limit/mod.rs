@@ -13,8 +13,8 @@ pub struct LimitMark {
     pub component: String,
     pub why: String,
     pub at: Range<usize>,
-    /// The part named, so that it makes no fact of being there.
-    pub part: Range<usize>,
+    /// Where the part is named, so that it makes no fact of being there.
+    pub parts: Vec<Range<usize>>,
 }
 
 /// All limits.
@@ -22,8 +22,8 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
     let mut marks: Vec<LimitMark> = Vec::new();
     for mention in note.mentions.iter().filter(|m| is_unread_plate(note, m)) {
         let Some(why) = reason(note, mention, &note.sentence(mention.span.start)) else { continue };
-        let (at, part) = (mention.span.clone(), mention.span.clone());
-        marks.push(LimitMark { component: "data-plate".into(), why, at, part });
+        let (at, parts) = (mention.span.clone(), vec![mention.span.clone()]);
+        marks.push(LimitMark { component: "data-plate".into(), why, at, parts });
     }
     let unseen = |m: &&Mention| m.is(note.lexicon, Role::Limit) || hindrance(note, m).is_some();
     for cue in note.mentions.iter().filter(unseen) {
@@ -41,18 +41,22 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
         if let Some((component, part)) = topic(note, cue, why.is_some()).or_else(|| hidden(note, cue)) {
             let why = why.unwrap_or_else(|| words(note, if rest.is_empty() { &sentence } else { &rest }));
             marks.retain(|m| m.component != component || m.at.start < sentence.start);
-            marks.push(LimitMark { component, why, at: spanned(cue, &part), part });
+            marks.push(LimitMark { component, why, at: spanned(cue, &part), parts: vec![part] });
             continue;
         }
         let meant = meant_by_pronoun(note, cue, &sentence).or_else(|| meant_by_one(note, cue, &sentence));
         let pronoun = meant.is_some();
         for (component, part) in meant.map_or_else(|| limited(note, cue, &sentence), |one| vec![one]) {
-            if is_unseen(note, cue, (&component, &part), pronoun, why.is_some())
-                && !marks.iter().any(|m| m.component == component && m.at.start >= sentence.start)
-            {
-                let why = why.clone().unwrap_or_else(|| words(note, &note.clause(cue.span.start)));
-                marks.push(LimitMark { component, why, at: spanned(cue, &part), part });
+            if !is_unseen(note, cue, (&component, &part), pronoun, why.is_some()) {
+                continue;
             }
+            // "A washer blocks the valve, so I didn't see the valve": said twice.
+            if let Some(told) = marks.iter_mut().find(|m| m.component == component && m.at.start >= sentence.start) {
+                told.parts.push(part);
+                continue;
+            }
+            let why = why.clone().unwrap_or_else(|| words(note, &note.clause(cue.span.start)));
+            marks.push(LimitMark { component, why, at: spanned(cue, &part), parts: vec![part] });
         }
     }
     for mention in &note.mentions {
@@ -66,7 +70,7 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
         let component = pipe.as_ref().unwrap_or(component);
         if marks.iter().all(|m| m.component != *component || m.at.start < note.sentence(mention.span.start).start) {
             let why = words(note, &note.sentence(mention.span.start));
-            marks.push(LimitMark { component: component.clone(), why, at: mention.span.clone(), part: 0..0 });
+            marks.push(LimitMark { component: component.clone(), why, at: mention.span.clone(), parts: Vec::new() });
         }
     }
     marks

@@ -190,6 +190,10 @@ fn starts_clause(words: &[Lexeme], hits: &[Option<Hit>], at: usize) -> bool {
     if word.is(class::PRON) && next_is_verb {
         return !last.is(class::FINITE | class::PLACE | class::LINK | class::TOWARD) || after_comma;
     }
+    // "A leak would harm nothing, so no pan."
+    if after_comma && word.is(class::CLOSING) {
+        return true;
+    }
     if after_comma {
         return !word.is(class::OR) && verb_follows(words, at);
     }
