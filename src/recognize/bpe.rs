@@ -20,6 +20,15 @@ impl Vocabulary {
         self.ranks.iter().filter(move |(token, _)| is_sign(token)).map(|(_, rank)| *rank)
     }
 
+    /// The tokens that write one of these texts, in small letters, with or without a space before it.
+    pub fn writing(&self, texts: &[&str]) -> impl Iterator<Item = u32> {
+        let written = move |token: &[u8]| {
+            let text = token.strip_prefix(b" ").unwrap_or(token).to_ascii_lowercase();
+            texts.iter().any(|t| t.as_bytes() == text)
+        };
+        self.ranks.iter().filter(move |(token, _)| written(token)).map(|(_, rank)| *rank)
+    }
+
     /// The tokens of a text; none where a byte is unknown.
     pub fn encode(&self, text: &str) -> Option<Vec<u32>> {
         let pieces: Vec<Vec<u32>> = pieces(text).into_iter().map(|piece| self.merge(piece)).collect::<Option<_>>()?;

@@ -9,6 +9,7 @@
 //! can't cross into C: an `extern "C"` function aborts instead, and the code below has no indexing that could fail.
 #![allow(unsafe_code, reason = "the engine's callbacks are C functions")]
 
+use super::digits::Digits;
 use super::pull::Pull;
 use std::collections::HashMap;
 use std::ffi::{c_int, c_void};
@@ -27,13 +28,20 @@ pub struct Hooks<'a> {
     /// The token that ends a text; those below it are text, those above it times and other signs.
     end_of_text: u32,
     stop: &'a AtomicBool,
+    /// The only texts that may be written, if not all may.
+    only: Option<(&'a Digits, usize)>,
     /// After each run of text tokens, what the model itself thought of the next one, before any bonus.
     thoughts: Mutex<HashMap<u64, Vec<(u32, f32)>>>,
 }
 
 impl<'a> Hooks<'a> {
     pub fn new(pull: Option<&'a Pull>, vocabulary: usize, end_of_text: u32, stop: &'a AtomicBool) -> Self {
-        Hooks { pull, vocabulary, end_of_text, stop, thoughts: Mutex::default() }
+        Hooks { pull, vocabulary, end_of_text, stop, only: None, thoughts: Mutex::default() }
+    }
+
+    /// The same, but only so many digits may be written, and nothing pulls.
+    pub fn only(self, digits: &'a Digits, count: usize) -> Self {
+        Hooks { pull: None, only: Some((digits, count)), ..self }
     }
 
     /// The model's own log-probability of a text token after others, among all text tokens.
@@ -48,6 +56,9 @@ impl<'a> Hooks<'a> {
         // Times are left out: how sure the model is of a pause here says nothing of the word.
         let thought = think(logits.get(..=self.end_of_text as usize).unwrap_or(logits));
         self.thoughts.lock().unwrap_or_else(PoisonError::into_inner).insert(key(before), thought);
+        if let Some((digits, count)) = self.only {
+            digits.keep(before, count, self.end_of_text as usize, logits);
+        }
         for (token, bonus) in self.pull.map(|pull| pull.bonuses(before)).unwrap_or_default() {
             if let Some(logit) = logits.get_mut(token as usize) {
                 *logit += bonus;

@@ -1,5 +1,6 @@
 //! The recogniser: one loaded model, and how it is run over a recording.
 use super::bpe::Vocabulary;
+use super::digits::Digits;
 use super::pull::{COMMON, Pull, Strength};
 use super::{Error, Forgetful, Hearing, Memory, Transcript, Word, model, pause, spread, window};
 use crate::audio::Recording;
@@ -49,6 +50,7 @@ pub struct Recognizer {
     model: String,
     pub(super) path: PathBuf,
     pub(super) pull: Option<Pull>,
+    pub(super) digits: Digits,
     pub(super) options: Options,
 }
 
@@ -68,12 +70,12 @@ impl Recognizer {
         parameters.dtw_parameters(DtwParameters { mode, dtw_mem_size: ALIGNING_BYTES });
         let context = WhisperContext::new_with_params(path, parameters).map_err(|e| unreadable(e.to_string()))?;
         let name = path.file_stem().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-        let pull = (!options.forms.is_empty()).then(|| {
-            let vocabulary = vocabulary(&context);
-            Pull::new(&options.forms, &vocabulary, options.strength, COMMON)
-        });
+        let vocabulary = vocabulary(&context);
+        let digits = Digits::new(&vocabulary);
+        let pull =
+            (!options.forms.is_empty()).then(|| Pull::new(&options.forms, &vocabulary, options.strength, COMMON));
         let model = format!("{name} {}{}", &hash[..12], options.mark());
-        Ok(Recognizer { context, model, path: path.to_owned(), pull, options })
+        Ok(Recognizer { context, model, path: path.to_owned(), pull, digits, options })
     }
 
     /// Name of the model, with the beginnings of its hash and of that of the terms that pull.

@@ -1,7 +1,7 @@
 //! One recording being heard, stretch by stretch: quickly at first, again and more carefully where that was unsure.
 use super::callback::{self, Hooks};
 use super::word::{self, Piece};
-use super::{Error, Recognizer, Word, doubt, second};
+use super::{Error, Recognizer, Word, digits, doubt, quiet, second};
 use crate::audio::{self, RATE, Span};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
@@ -15,6 +15,9 @@ const WHOLE: usize = 1500;
 const SHORT: usize = 6 * RATE as usize;
 /// Frames after a stretch that the first hearing is given: without a pause at its end the model goes on inventing.
 const MARGIN: usize = 64;
+/// A stretch no longer than this may be digits told one by one, and so many at least.
+const COUNTED: usize = 12 * RATE as usize;
+const FEWEST: usize = 3;
 /// Beams of the second hearing.
 const BEAMS: usize = 5;
 /// By how much the second hearing warms up where it fails, so twice at most.
@@ -61,11 +64,38 @@ impl<'a> Hearing<'a> {
         if words.is_empty() || second::goes_in_circles(&words) {
             words = second::straight(self.pass(Pass::Whole, samples, window, stop)?);
         }
-        if self.ears.options.once || words.is_empty() || !second::is_wanted(&words) {
+        if self.ears.options.once || words.is_empty() {
             return Ok(words);
         }
+        let words = if second::is_wanted(&words) { self.again(words, samples, window, stop)? } else { words };
+        self.count(words, samples, window, stop)
+    }
+
+    fn again(
+        &mut self,
+        words: Vec<Word>,
+        samples: &[i16],
+        window: Span,
+        stop: &AtomicBool,
+    ) -> Result<Vec<Word>, Error> {
         let again = self.pass(Pass::Second, samples, window, stop)?;
         Ok(second::settle(words, again))
+    }
+
+    /// Hears digits that are spoken one by one for what they are, where the words heard are not as many digits.
+    fn count(
+        &mut self,
+        words: Vec<Word>,
+        samples: &[i16],
+        window: Span,
+        stop: &AtomicBool,
+    ) -> Result<Vec<Word>, Error> {
+        let apart = Some(samples).filter(|s| s.len() <= COUNTED).and_then(quiet::words_apart);
+        let Some(count) = apart.filter(|count| *count >= FEWEST && digits::told(&words) != (*count, *count)) else {
+            return Ok(words);
+        };
+        let digits = self.pass(Pass::Digits(count), samples, window, stop)?;
+        Ok(second::counted(words, digits, count))
     }
 
     fn pass(&mut self, pass: Pass, samples: &[i16], window: Span, stop: &AtomicBool) -> Result<Vec<Word>, Error> {
@@ -82,7 +112,10 @@ impl<'a> Hearing<'a> {
         let mut samples = audio::floats(samples);
         samples.resize(samples.len().max(SHORTEST), 0.0);
         let vocabulary = usize::try_from(ears.context.n_vocab()).unwrap_or(0);
-        let hooks = Hooks::new(ears.pull.as_ref(), vocabulary, ears.context.token_eot().unsigned_abs(), stop);
+        let mut hooks = Hooks::new(ears.pull.as_ref(), vocabulary, ears.context.token_eot().unsigned_abs(), stop);
+        if let Pass::Digits(count) = pass {
+            hooks = hooks.only(&ears.digits, count);
+        }
         let params = params(ears, self.threads, pass, samples.len());
         callback::run(state, params, &hooks, &samples).map_err(|e| {
             if stop.load(std::sync::atomic::Ordering::Relaxed) {
@@ -108,7 +141,8 @@ fn fresh(ears: &Recognizer) -> Result<WhisperState, Error> {
 
 /// How the engine hears in a pass.
 fn params(ears: &Recognizer, threads: usize, pass: Pass, samples: usize) -> FullParams<'static, 'static> {
-    let beams = if pass == Pass::Second { BEAMS.max(ears.options.beams) } else { ears.options.beams };
+    let beams =
+        if matches!(pass, Pass::Second | Pass::Digits(_)) { BEAMS.max(ears.options.beams) } else { ears.options.beams };
     let strategy = match beams {
         0 | 1 => SamplingStrategy::Greedy { best_of: 1 },
         n => SamplingStrategy::BeamSearch { beam_size: n as i32, patience: -1.0 },
@@ -121,10 +155,11 @@ fn params(ears: &Recognizer, threads: usize, pass: Pass, samples: usize) -> Full
             params.set_temperature_inc(0.0);
         }
         Pass::Whole => {}
+        Pass::Digits(_) => params.set_temperature_inc(0.0),
         Pass::Second => params.set_temperature_inc(FALLBACK),
     }
     // Beams taken on by several threads come out in another order now and then.
-    params.set_n_threads(if pass == Pass::Second { 1 } else { threads as i32 });
+    params.set_n_threads(if matches!(pass, Pass::Second | Pass::Digits(_)) { 1 } else { threads as i32 });
     params.set_no_context(true);
     params.set_suppress_nst(true);
     params.set_token_timestamps(true);
@@ -182,6 +217,8 @@ enum Pass {
     Whole,
     /// With several beams in the whole context: what was unsure.
     Second,
+    /// With several beams in the whole context, nothing but so many digits: words spoken one by one.
+    Digits(usize),
 }
 
 /// The context in which the model hears so many samples at first, in frames of 20 ms.

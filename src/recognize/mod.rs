@@ -1,6 +1,7 @@
 //! Speech to words: the model's file, its decoding, and the pull of the trade's words on it.
 mod bpe;
 mod callback;
+mod digits;
 mod doubt;
 mod engine;
 mod error;

@@ -30,6 +30,35 @@ pub fn find(samples: &[i16]) -> Vec<(u64, u64)> {
     quiet
 }
 
+/// How many single words are spoken one by one, each with silence around it; none where anybody says more in one breath.
+pub fn words_apart(samples: &[i16]) -> Option<usize> {
+    let power = smooth(&samples.chunks_exact(FRAME).map(power).collect::<Vec<f32>>());
+    let most = most(&power)?;
+    let mut bursts: Vec<(usize, usize)> = Vec::new();
+    let mut at = 0;
+    for run in power.chunk_by(|a, b| (*a <= most) == (*b <= most)) {
+        let (from, to) = (at, at + run.len());
+        at = to;
+        if run[0] <= most {
+            continue;
+        }
+        match bursts.last_mut().filter(|last| ((from - last.1) as u64) * FRAME_MS < APART_MS) {
+            Some(last) => last.1 = to,
+            None => bursts.push((from, to)),
+        }
+    }
+    bursts.retain(|(from, to)| ((to - from) as u64) * FRAME_MS >= CLICK_MS);
+    let short = bursts.iter().all(|(from, to)| ((to - from) as u64) * FRAME_MS <= WORD_MS);
+    short.then_some(bursts.len())
+}
+
+/// A silence this long parts two words spoken one by one; a shorter one lies within a word.
+const APART_MS: u64 = 130;
+/// Shorter bursts are clicks.
+const CLICK_MS: u64 = 80;
+/// No single digit lasts longer.
+const WORD_MS: u64 = 800;
+
 /// The most power of what is still quiet.
 fn most(power: &[f32]) -> Option<f32> {
     let mut sorted = power.to_owned();

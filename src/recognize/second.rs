@@ -4,7 +4,7 @@
 //! nothing or goes in circles, it is done over in the whole context that the model was trained with. The second hearing
 //! follows several beams in the whole context. The better of both is kept; a number on which they differ is unsure, however
 //! sure either was of it.
-use super::Word;
+use super::{Word, digits};
 use crate::lexicon::number_word;
 
 /// A stretch whose words are less sure than this on the whole is heard again.
@@ -13,6 +13,8 @@ const UNSURE: f32 = 0.65;
 const UNSURE_NUMBER: f32 = 0.4;
 /// What a number on which two hearings differ is worth.
 const DISPUTED: f32 = 0.3;
+/// Digits may be so many times less sure than the words heard before.
+const LIKELY: f32 = 1.5;
 /// A run of so many words, said three times over, is a model that goes in circles.
 const CIRCLE: usize = 3;
 
@@ -33,6 +35,21 @@ pub fn settle(first: Vec<Word>, second: Vec<Word>) -> Vec<Word> {
         }
     }
     kept
+}
+
+/// Digits heard one by one: they stand where they are hardly less likely than the words heard before, or where most of
+/// those were digits too, but too few or too many.
+pub fn counted(words: Vec<Word>, mut digits: Vec<Word>, count: usize) -> Vec<Word> {
+    let whole = digits::told(&digits) == (count, count);
+    let (before, all) = digits::told(&words);
+    let likely = sureness(&digits) * LIKELY > sureness(&words) || before * 2 > all;
+    if !whole || !likely {
+        return words;
+    }
+    for at in unmatched(&digits, &words) {
+        digits[at].probability = digits[at].probability.min(DISPUTED);
+    }
+    digits
 }
 
 /// The geometric mean of the words' probabilities.
@@ -145,6 +162,19 @@ mod tests {
         );
         assert_eq!(settle(first.clone(), words("The flue is loose.", 0.9)), first);
         assert_eq!(settle(first.clone(), words("it is loose it is loose it is loose it", 0.9)), first);
+    }
+
+    #[test]
+    fn digits_stand_where_they_are_as_many_as_were_spoken_and_likely() {
+        let heard = words("Or seven, two, eight, zero.", 0.3);
+        let told = counted(heard.clone(), words("4, 7, 2, 8, 0", 0.5), 5);
+        assert_eq!(text(&told), "4, 7, 2, 8, 0");
+        assert!(told.iter().all(|word| word.probability <= DISPUTED), "two hearings differ: {told:?}");
+        assert_eq!(counted(heard.clone(), words("4, 7, 2, 8", 0.9), 5), heard, "one is missing");
+        let other = words("Ew, euro, one, ate.", 0.3);
+        assert_eq!(counted(other.clone(), words("8, 8, 8, 8, 8", 0.1), 5), other, "unlikely");
+        // Digits that are too few give way to as many as were spoken, though they are surer.
+        assert_eq!(text(&counted(words("9. 5. 2. 8.", 0.9), words("9 5 2 8 9", 0.5), 5)), "9 5 2 8 9");
     }
 
     #[test]
