@@ -195,6 +195,12 @@ fn a_missing_file_and_a_folder_are_errors() {
 }
 
 #[test]
+fn slowed_sound_lasts_longer_and_goes_through_the_same_values() {
+    // By hand: at twice the length every other sample is half-way between its neighbours.
+    assert_eq!(slowed(&[0, 100, 200, -200], 2.0), [0, 50, 100, 150, 200, 0, -200, -100]);
+}
+
+#[test]
 fn silence_and_mains_hum_hold_no_speech() {
     let silent = Recording::from_samples(Path::new("silence"), vec![0; 10 * RATE as usize]).unwrap();
     assert_eq!(silent.spans, []);

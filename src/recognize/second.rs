@@ -13,8 +13,10 @@ const UNSURE: f32 = 0.65;
 const UNSURE_NUMBER: f32 = 0.4;
 /// What a number on which two hearings differ is worth.
 const DISPUTED: f32 = 0.3;
-/// Digits may be so many times less sure than the words heard before.
+/// Digits may be so many times less sure than the words heard before ...
 const LIKELY: f32 = 1.5;
+/// ... or so many, where those are fewer than there are bursts of voice, so that they cannot be all that was said.
+const LESS_LIKELY: f32 = 6.0;
 /// A run of so many words, said three times over, is a model that goes in circles.
 const CIRCLE: usize = 3;
 
@@ -37,12 +39,20 @@ pub fn settle(first: Vec<Word>, second: Vec<Word>) -> Vec<Word> {
     kept
 }
 
+/// Of two hearings of digits the surer, of those that are as many as were spoken.
+pub fn surer(one: Vec<Word>, other: Vec<Word>, count: usize) -> Vec<Word> {
+    let whole = |words: &[Word]| digits::told(words) == (count, count);
+    let better = whole(&other) && (!whole(&one) || sureness(&other) > sureness(&one));
+    if better { other } else { one }
+}
+
 /// Digits heard one by one: they stand where they are hardly less likely than the words heard before, or where most of
 /// those were digits too, but too few or too many.
 pub fn counted(words: Vec<Word>, mut digits: Vec<Word>, count: usize) -> Vec<Word> {
     let whole = digits::told(&digits) == (count, count);
     let (before, all) = digits::told(&words);
-    let likely = sureness(&digits) * LIKELY > sureness(&words) || before * 2 > all;
+    let margin = if words.len() < count { LESS_LIKELY } else { LIKELY };
+    let likely = sureness(&digits) * margin > sureness(&words) || before * 2 > all;
     if !whole || !likely {
         return words;
     }
@@ -171,8 +181,15 @@ mod tests {
         assert_eq!(text(&told), "4, 7, 2, 8, 0");
         assert!(told.iter().all(|word| word.probability <= DISPUTED), "two hearings differ: {told:?}");
         assert_eq!(counted(heard.clone(), words("4, 7, 2, 8", 0.9), 5), heard, "one is missing");
-        let other = words("Ew, euro, one, ate.", 0.3);
+        let other = words("Ew, you, euro, one, ate.", 0.3);
         assert_eq!(counted(other.clone(), words("8, 8, 8, 8, 8", 0.1), 5), other, "unlikely");
+        let fewer = words("Ew, euro, ate.", 0.5);
+        assert_eq!(
+            text(&counted(fewer.clone(), words("2 0 0 1 8", 0.1), 5)),
+            "2 0 0 1 8",
+            "three words in five bursts"
+        );
+        assert_eq!(counted(fewer.clone(), words("8 8 8 8 8", 0.02), 5), fewer, "yet unlikely");
         // Digits that are too few give way to as many as were spoken, though they are surer.
         assert_eq!(text(&counted(words("9. 5. 2. 8.", 0.9), words("9 5 2 8 9", 0.5), 5)), "9 5 2 8 9");
     }
