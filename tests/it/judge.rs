@@ -18,8 +18,10 @@ fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
+/// In order, each once: the labels of a note with two heaters are of both together.
 fn sorted(mut list: Vec<String>) -> Vec<String> {
     list.sort();
+    list.dedup();
     list
 }
 
