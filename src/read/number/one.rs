@@ -41,7 +41,9 @@ pub(super) fn number(line: &Line, at: usize) -> Option<Number> {
     }
     if matches!(line.word(at), "minus" | "negative") {
         let plain = number_unsigned(line, at + 1).filter(|_| line.flows(at + 1))?;
-        return Some(Number { start: at, value: -plain.value, low: plain.low.map(|l| -l), ..plain });
+        // Below zero the lower end of a range is the upper one.
+        let (value, low) = plain.low.map_or((-plain.value, None), |low| (-low, Some(-plain.value)));
+        return Some(Number { start: at, value, low, ..plain });
     }
     number_unsigned(line, at).or_else(|| homophone(line, at)).or_else(|| lettered_zero(line, at))
 }
