@@ -1,5 +1,5 @@
 //! What can be wrong with a recording, and what to do about it.
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Why a recording can't be used.
 #[derive(Debug, thiserror::Error)]
@@ -31,4 +31,12 @@ pub enum Error {
     Scratch { path: PathBuf, source: std::io::Error },
     #[error("'{}' is longer than {hours} hours; cut it into parts", path.display())]
     TooLong { path: PathBuf, hours: u64 },
+}
+
+impl Error {
+    /// What reading back a recording's samples failed with.
+    pub fn scratch(path: &Path) -> impl Fn(std::io::Error) -> Error + use<> {
+        let path = path.to_owned();
+        move |source| Error::Scratch { path: path.clone(), source }
+    }
 }

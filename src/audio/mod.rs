@@ -46,17 +46,15 @@ pub struct Recording {
 impl Recording {
     /// Samples already at hand, 16 kHz mono.
     pub fn from_samples(path: &Path, samples: impl Into<Samples>) -> Result<Self, Error> {
-        let (path, samples) = (path.to_owned(), samples.into());
+        let samples = samples.into();
+        let spans = speech::find(&samples).map_err(Error::scratch(path))?;
         let duration_ms = samples.len() as u64 * 1000 / u64::from(RATE);
-        match speech::find(&samples) {
-            Ok(spans) => Ok(Recording { path, samples, duration_ms, recorded_at: None, spans }),
-            Err(source) => Err(Error::Scratch { path, source }),
-        }
+        Ok(Recording { path: path.to_owned(), samples, duration_ms, recorded_at: None, spans })
     }
 
     /// The samples between two places.
     pub fn stretch(&self, range: Range<usize>) -> Result<Vec<i16>, Error> {
-        self.samples.get(range).map_err(|source| Error::Scratch { path: self.path.clone(), source })
+        self.samples.get(range).map_err(Error::scratch(&self.path))
     }
 
     /// The recording with silence between these milliseconds.
@@ -66,7 +64,7 @@ impl Recording {
         }
         let mut samples = Samples::default();
         for piece in self.samples.pieces(PIECE) {
-            let mut piece = piece.map_err(|source| Error::Scratch { path: self.path.clone(), source })?;
+            let mut piece = piece.map_err(Error::scratch(&self.path))?;
             silence(&mut piece, samples.len(), stretches);
             samples.extend(piece);
         }

@@ -91,15 +91,15 @@ impl Sink {
 
     /// The samples that are ready so far, for those who follow a recording while it grows.
     pub fn take(&mut self) -> Result<Vec<i16>, Error> {
-        let ready = self.samples.take().map_err(|source| Error::Scratch { path: self.path.clone(), source })?;
+        let ready = self.samples.take().map_err(Error::scratch(&self.path))?;
         self.taken += ready.len();
         Ok(ready)
     }
 
     /// The same as [`Sink::finish`], for those who take the samples as they come.
     pub fn rest(self) -> Result<Vec<i16>, Error> {
-        let path = self.path.clone();
-        self.finish()?.take().map_err(|source| Error::Scratch { path, source })
+        let failed = Error::scratch(&self.path);
+        self.finish()?.take().map_err(failed)
     }
 
     /// The samples not yet taken, in step with the recording: neither shifted nor longer.

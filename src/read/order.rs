@@ -50,7 +50,7 @@ pub fn orders(note: &Note) -> Vec<Order> {
 
 /// "Cylinder, two hundred litres": a number that goes on counts no heater.
 fn is_measure(note: &Note, at: &Range<usize>) -> bool {
-    note.quantities.iter().any(|q| q.span.start < at.end && at.end < q.span.end)
+    note.quantities_in(at).iter().any(|q| at.end < q.span.end)
 }
 
 /// A change of heater opens its sentence, after at most a few small words.

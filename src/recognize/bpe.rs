@@ -20,13 +20,9 @@ impl Vocabulary {
         self.ranks.iter().filter(move |(token, _)| is_sign(token)).map(|(_, rank)| *rank)
     }
 
-    /// The tokens that write one of these texts, in small letters, with or without a space before it.
-    pub fn writing(&self, texts: &[&str]) -> impl Iterator<Item = u32> {
-        let written = move |token: &[u8]| {
-            let text = token.strip_prefix(b" ").unwrap_or(token).to_ascii_lowercase();
-            texts.iter().any(|t| t.as_bytes() == text)
-        };
-        self.ranks.iter().filter(move |(token, _)| written(token)).map(|(_, rank)| *rank)
+    /// The one token that is this text, if there is one.
+    pub fn token(&self, text: &str) -> Option<u32> {
+        self.ranks.get(text.as_bytes()).copied()
     }
 
     /// The tokens of a text; none where a byte is unknown.

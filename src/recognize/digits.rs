@@ -1,6 +1,7 @@
 //! A hearing that may write nothing but single digits: a serial number read out, which a general model takes for words.
 use super::Word;
 use super::bpe::Vocabulary;
+use super::pull::variants;
 
 /// Digits told one by one, as the model writes them.
 const DIGITS: [&str; 21] = [
@@ -18,9 +19,14 @@ pub struct Digits {
 
 impl Digits {
     pub fn new(vocabulary: &Vocabulary) -> Self {
-        let mut signs: Vec<u32> = vocabulary.writing(&SIGNS).collect();
-        signs.sort_unstable();
-        Digits { digits: vocabulary.writing(&DIGITS).collect(), signs }
+        let writing = |texts: &[&str]| {
+            let cased = texts.iter().flat_map(|text| variants(text));
+            let spaced = cased.flat_map(|text| [format!(" {text}"), text]);
+            let mut tokens: Vec<u32> = spaced.filter_map(|text| vocabulary.token(&text)).collect();
+            tokens.sort_unstable();
+            tokens
+        };
+        Digits { digits: writing(&DIGITS), signs: writing(&SIGNS) }
     }
 
     /// Rules out all text but a digit, or behind a digit a sign, until there are `count` digits, and then all text. The

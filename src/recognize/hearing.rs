@@ -69,29 +69,10 @@ impl<'a> Hearing<'a> {
         if self.ears.options.once || words.is_empty() {
             return Ok(words);
         }
-        let words = if second::is_wanted(&words) { self.again(words, samples, window, stop)? } else { words };
-        self.count(words, samples, window, stop)
-    }
-
-    fn again(
-        &mut self,
-        words: Vec<Word>,
-        samples: &[i16],
-        window: Span,
-        stop: &AtomicBool,
-    ) -> Result<Vec<Word>, Error> {
-        let again = self.pass(Pass::Second, samples, window, stop)?;
-        Ok(second::settle(words, again))
-    }
-
-    /// Hears digits that are spoken one by one for what they are, where the words heard are not as many digits.
-    fn count(
-        &mut self,
-        words: Vec<Word>,
-        samples: &[i16],
-        window: Span,
-        stop: &AtomicBool,
-    ) -> Result<Vec<Word>, Error> {
+        if second::is_wanted(&words) {
+            words = second::settle(words, self.pass(Pass::Second, samples, window, stop)?);
+        }
+        // Digits that are spoken one by one are heard for what they are, where the words are not as many digits.
         let apart = Some(samples).filter(|s| s.len() <= COUNTED).and_then(quiet::words_apart);
         let Some(count) = apart.filter(|count| *count >= FEWEST && digits::told(&words) != (*count, *count)) else {
             return Ok(words);
@@ -106,7 +87,7 @@ impl<'a> Hearing<'a> {
         let slow = audio::slowed(samples, SLOWER);
         let end = window.start + slow.len();
         let mut digits = self.pass(Pass::Digits(count), &slow, Span { end, ..window }, stop)?;
-        let first_ms = window.start as u64 * 1000 / u64::from(RATE);
+        let first_ms = ms(window.start);
         let back = |ms: u64| first_ms + (ms.saturating_sub(first_ms) as f32 / SLOWER) as u64;
         digits.iter_mut().for_each(|word| (word.start_ms, word.end_ms) = (back(word.start_ms), back(word.end_ms)));
         Ok(digits)
@@ -139,12 +120,16 @@ impl<'a> Hearing<'a> {
             let (start_s, end_s) = (second(window.start), second(window.end));
             Error::Engine { path: self.path.clone(), start_s, end_s, what: e.to_string() }
         })?;
-        let offset_ms = window.start as u64 * 1000 / u64::from(RATE);
-        let last_ms = window.end as u64 * 1000 / u64::from(RATE);
-        let words = doubt::without_marks(word::join(&pieces(ears, state, &hooks), offset_ms, last_ms));
+        let pieces = pieces(ears, state, &hooks);
+        let words = doubt::without_marks(word::join(&pieces, ms(window.start), ms(window.end)));
         let nobody = state.get_segment(0).map_or(0.0, |s| s.no_speech_probability());
         Ok(if doubt::is_invented(&words, nobody) { Vec::new() } else { words })
     }
+}
+
+/// When a sample of the recording was spoken, in milliseconds.
+fn ms(sample: usize) -> u64 {
+    sample as u64 * 1000 / u64::from(RATE)
 }
 
 /// A state of the engine that nothing was heard with.

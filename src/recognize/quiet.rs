@@ -15,41 +15,43 @@ const LOUDEST: f32 = 4e-4;
 
 /// The quiet parts in milliseconds from the stretch's start: that before anybody speaks, the pauses, that after.
 pub fn find(samples: &[i16]) -> Vec<(u64, u64)> {
+    let runs = runs(samples).unwrap_or_default();
+    let last_ms = runs.last().map_or(0, |run| run.to_ms);
+    let is_pause = |run: &Run| run.from_ms == 0 || run.to_ms == last_ms || run.to_ms - run.from_ms >= SHORTEST_MS;
+    runs.iter().filter(|run| !run.loud && is_pause(run)).map(|run| (run.from_ms, run.to_ms)).collect()
+}
+
+/// A part that is loud or quiet throughout.
+struct Run {
+    loud: bool,
+    from_ms: u64,
+    to_ms: u64,
+}
+
+/// The loud and the quiet parts by turns; none where speech does not stand out.
+fn runs(samples: &[i16]) -> Option<Vec<Run>> {
     let power = smooth(&samples.chunks_exact(FRAME).map(power).collect::<Vec<f32>>());
-    let Some(most) = most(&power) else { return Vec::new() };
-    let mut quiet = Vec::new();
-    let mut at = 0;
-    for run in power.chunk_by(|a, b| (*a <= most) == (*b <= most)) {
-        let (from, to) = (at, at + run.len());
-        at = to;
-        let at_edge = from == 0 || to == power.len();
-        if run[0] <= most && (at_edge || run.len() as u64 * FRAME_MS >= SHORTEST_MS) {
-            quiet.push((from as u64 * FRAME_MS, to as u64 * FRAME_MS));
-        }
-    }
-    quiet
+    let most = most(&power)?;
+    let mut to_ms = 0;
+    let run = |run: &[f32]| {
+        let from_ms = to_ms;
+        to_ms += run.len() as u64 * FRAME_MS;
+        Run { loud: run[0] > most, from_ms, to_ms }
+    };
+    Some(power.chunk_by(|a, b| (*a <= most) == (*b <= most)).map(run).collect())
 }
 
 /// How many single words are spoken one by one, each with silence around it; none where anybody says more in one breath.
 pub fn words_apart(samples: &[i16]) -> Option<usize> {
-    let power = smooth(&samples.chunks_exact(FRAME).map(power).collect::<Vec<f32>>());
-    let most = most(&power)?;
-    let mut bursts: Vec<(usize, usize)> = Vec::new();
-    let mut at = 0;
-    for run in power.chunk_by(|a, b| (*a <= most) == (*b <= most)) {
-        let (from, to) = (at, at + run.len());
-        at = to;
-        if run[0] <= most {
-            continue;
-        }
-        match bursts.last_mut().filter(|last| ((from - last.1) as u64) * FRAME_MS < APART_MS) {
-            Some(last) => last.1 = to,
-            None => bursts.push((from, to)),
+    let mut bursts: Vec<(u64, u64)> = Vec::new();
+    for run in runs(samples)?.iter().filter(|run| run.loud) {
+        match bursts.last_mut().filter(|last| run.from_ms - last.1 < APART_MS) {
+            Some(last) => last.1 = run.to_ms,
+            None => bursts.push((run.from_ms, run.to_ms)),
         }
     }
-    bursts.retain(|(from, to)| ((to - from) as u64) * FRAME_MS >= CLICK_MS);
-    let short = bursts.iter().all(|(from, to)| ((to - from) as u64) * FRAME_MS <= WORD_MS);
-    short.then_some(bursts.len())
+    bursts.retain(|(from, to)| to - from >= CLICK_MS);
+    bursts.iter().all(|(from, to)| to - from <= WORD_MS).then_some(bursts.len())
 }
 
 /// A silence this long parts two words spoken one by one; a shorter one lies within a word.
@@ -101,6 +103,20 @@ mod tests {
             // Smoothing hears a frame of speech on either side.
             assert_eq!(find(&sound), [(0, 290), (1910, 2290), (3010, 3600)], "{background}");
         }
+    }
+
+    #[test]
+    fn words_spoken_one_by_one_are_counted_and_more_in_one_breath_is_not() {
+        let spoken = |lengths: &[(usize, usize)]| -> Vec<i16> {
+            let quiet = |ms| hiss(ms, 100.0);
+            let parts = lengths.iter().flat_map(|(ms, after)| [hiss(*ms, 8000.0), quiet(*after)]);
+            [vec![quiet(300)], parts.collect()].concat().concat()
+        };
+        assert_eq!(words_apart(&spoken(&[(400, 250), (500, 250), (300, 400)])), Some(3));
+        // A click of 30 ms is none, and a silence of 80 ms lies within a word.
+        assert_eq!(words_apart(&spoken(&[(400, 250), (30, 250), (200, 80), (200, 400)])), Some(2));
+        assert_eq!(words_apart(&spoken(&[(400, 250), (1500, 400)])), None, "one and a half seconds are a phrase");
+        assert_eq!(words_apart(&hiss(3000, 500.0)), None, "nothing stands out");
     }
 
     #[test]

@@ -31,12 +31,17 @@ pub fn settle(first: Vec<Word>, second: Vec<Word>) -> Vec<Word> {
     let enough = second.len() * 3 >= first.len() * 2;
     let better = enough && !goes_in_circles(&second) && sureness(&second) > sureness(&first);
     let (mut kept, other) = if better { (second, first) } else { (first, second) };
-    for at in unmatched(&kept, &other) {
-        if tells_number(&kept[at]) {
-            kept[at].probability = kept[at].probability.min(DISPUTED);
+    dispute(&mut kept, &other);
+    kept
+}
+
+/// Makes the numbers unsure that have no equal in another hearing.
+fn dispute(words: &mut [Word], other: &[Word]) {
+    for at in unmatched(words, other) {
+        if tells_number(&words[at]) {
+            words[at].probability = words[at].probability.min(DISPUTED);
         }
     }
-    kept
 }
 
 /// Of two hearings of digits the surer, of those that are as many as were spoken.
@@ -56,9 +61,7 @@ pub fn counted(words: Vec<Word>, mut digits: Vec<Word>, count: usize) -> Vec<Wor
     if !whole || !likely {
         return words;
     }
-    for at in unmatched(&digits, &words) {
-        digits[at].probability = digits[at].probability.min(DISPUTED);
-    }
+    dispute(&mut digits, &words);
     digits
 }
 

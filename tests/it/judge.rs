@@ -1,6 +1,7 @@
 //! Judging whole records: labelled dictations, the command, and the page of the rules.
 use hearsheet::judge::{Context, Rules, judge};
 use hearsheet::record::{Fact, Limit, OpenKind};
+use std::collections::BTreeSet;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
@@ -18,10 +19,8 @@ fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
-/// In order, each once: the labels of a note with two heaters are of both together.
 fn sorted(mut list: Vec<String>) -> Vec<String> {
     list.sort();
-    list.dedup();
     list
 }
 
@@ -38,7 +37,11 @@ fn every_labelled_dictation_has_exactly_its_concerns_and_conditional_questions()
         }
         let labelled: Labelled = serde_json::from_str(&std::fs::read_to_string(&path).unwrap()).unwrap();
         let judgement = judge(&labelled.facts, &labelled.limits, &rules, &context);
-        let concerns = judgement.concerns.into_iter().map(|concern| concern.rule).collect();
+        let drawn = judgement.concerns.len();
+        let each: BTreeSet<_> = judgement.concerns.into_iter().map(|concern| (concern.item, concern.rule)).collect();
+        assert_eq!(each.len(), drawn, "a concern is drawn once a heater, in {}", path.display());
+        // The labels of a note with two heaters are of both together.
+        let concerns = each.into_iter().map(|(_, rule)| rule).collect::<BTreeSet<_>>().into_iter().collect();
         // Expected: the labels that a person wrote beside the words.
         assert_eq!(sorted(concerns), sorted(labelled.concerns), "concerns of {}", path.display());
         let open = judgement.open.into_iter().filter(|question| question.kind == OpenKind::Conditional);

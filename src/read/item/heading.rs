@@ -2,7 +2,7 @@
 use super::lead::{self, Lead};
 use super::{Begin, Several};
 use crate::read::claim::Claim;
-use crate::read::note::Note;
+use crate::read::note::{Note, strong_part};
 use crate::record::Value;
 use std::collections::{BTreeMap, HashSet};
 
@@ -42,7 +42,8 @@ pub fn begins(note: &Note, headings: &Headings, told: &[usize], ordered: Vec<Beg
     let mut walk = Walk { note, headings, told, begins: ordered, names: BTreeMap::new(), announced };
     let leads = lead::find(note);
     for (index, lead) in leads.iter().enumerate() {
-        let until = leads[index + 1..].iter().find(|next| !next.room_only).map_or(usize::MAX, |next| next.at);
+        let near = leads[index + 1..].iter().take_while(|next| next.at < lead.at + LONGEST);
+        let until = near.filter(|next| !next.room_only).map(|next| next.at).next().unwrap_or(usize::MAX);
         walk.take(lead, until);
     }
     walk.unled();
@@ -199,7 +200,7 @@ impl<'n, 'c> Walk<'n, 'c> {
             if before.len() > SHORT * 2 || !self.headings.within(before.start, before.end).is_empty() {
                 break;
             }
-            if note.mentions_in(&before).iter().any(|m| super::super::note::strong_part(m).is_some()) {
+            if note.mentions_in(&before).iter().any(|m| strong_part(m).is_some()) {
                 break;
             }
             sentence -= 1;

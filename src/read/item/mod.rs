@@ -5,6 +5,7 @@ mod lead;
 use super::claim::Claim;
 use super::note::Note;
 use super::order::Order;
+use super::token::Stop;
 use crate::lexicon::{Role, WordClass};
 use heading::Headings;
 use std::ops::Range;
@@ -121,7 +122,7 @@ fn share_out(note: &Note, several: &Several, shared: &[bool], of: &mut [u32], la
 }
 
 fn follows_stop(note: &Note, at: usize) -> bool {
-    at > 0 && (note.tokens[at - 1].stop > super::token::Stop::None || matches!(note.text(at - 1), "and" | "'s" | "is"))
+    at > 0 && (note.tokens[at - 1].stop > Stop::None || matches!(note.text(at - 1), "and" | "'s" | "is"))
 }
 
 /// How many sentences open a note.

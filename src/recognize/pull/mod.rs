@@ -8,6 +8,8 @@ mod form;
 #[cfg(test)]
 mod tests;
 
+pub use form::variants;
+
 use super::bpe::Vocabulary;
 use std::collections::HashSet;
 
@@ -62,7 +64,7 @@ impl Pull {
         let signs = vocabulary.signs().collect();
         let nodes = vec![Node::default(), Node::default()];
         let mut pull = Pull { nodes, deepest: 0, strength, signs, common };
-        for variant in forms.iter().flat_map(|form| form::variants(form)) {
+        for variant in forms.iter().flat_map(|form| variants(form)) {
             let spaced = format!(" {variant}");
             for (root, text) in [(SPACED, &spaced), (BARE, &variant)] {
                 if let Some(tokens) = vocabulary.encode(text) {
