@@ -97,6 +97,8 @@ fn why(record: &Record, transcript: &Transcript, lexicon: &Lexicon) -> String {
         }
         page.extend(fact.doubts.iter().map(|d| format!("    doubt: {}\n", clean(d))));
     }
+    page.extend(record.limits.iter().map(|l| format!("could not be seen: {}: {}\n", l.component, clean(&l.why))));
+    page.extend(record.photos.iter().map(|p| format!("photograph: {}\n", p.of)));
     let nearest = read::nearest::reasons(transcript, lexicon, &record.remark_evidence);
     for (remark, reasons) in record.remarks.iter().zip(&nearest) {
         page += &format!("remark: \"{}\"\n", clean(remark));

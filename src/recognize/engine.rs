@@ -91,6 +91,12 @@ impl Recognizer {
         format!("{} {pulled} {options:?}", self.model)
     }
 
+    /// Whether a word alone is one that inspectors say: a term that pulls, or a letter of a number that is spelled.
+    pub(super) fn is_expected(&self, word: &str) -> bool {
+        let bare = word.trim_matches(|c: char| !c.is_alphanumeric());
+        bare.chars().count() == 1 || self.options.forms.iter().any(|form| form.eq_ignore_ascii_case(bare))
+    }
+
     /// The terms that pull on what is heard.
     pub fn terms(&self) -> &[String] {
         &self.options.forms

@@ -15,6 +15,8 @@ const UNSURE_NUMBER: f32 = 0.4;
 const DISPUTED: f32 = 0.3;
 /// Digits may be so many times less sure than the words heard before ...
 const LIKELY: f32 = 1.5;
+/// ... or so many, where none of those is a word that inspectors say by itself ...
+const SENSELESS: f32 = 3.0;
 /// ... or so many, where those are fewer than there are bursts of voice, so that they cannot be all that was said.
 const LESS_LIKELY: f32 = 6.0;
 /// A run of so many words, said three times over, is a model that goes in circles.
@@ -52,11 +54,15 @@ pub fn surer(one: Vec<Word>, other: Vec<Word>, count: usize) -> Vec<Word> {
 }
 
 /// Digits heard one by one: they stand where they are hardly less likely than the words heard before, or where most of
-/// those were digits too, but too few or too many.
-pub fn counted(words: Vec<Word>, mut digits: Vec<Word>, count: usize) -> Vec<Word> {
+/// those were digits too, but too few or too many. `sense` is whether any of those is a word that inspectors say by itself.
+pub fn counted(words: Vec<Word>, mut digits: Vec<Word>, count: usize, sense: bool) -> Vec<Word> {
     let whole = digits::told(&digits) == (count, count);
     let (before, all) = digits::told(&words);
-    let margin = if words.len() < count { LESS_LIKELY } else { LIKELY };
+    let margin = match (words.len() < count, sense) {
+        (true, _) => LESS_LIKELY,
+        (false, false) => SENSELESS,
+        (false, true) => LIKELY,
+    };
     let likely = sureness(&digits) * margin > sureness(&words) || before * 2 > all;
     if !whole || !likely {
         return words;
@@ -180,21 +186,28 @@ mod tests {
     #[test]
     fn digits_stand_where_they_are_as_many_as_were_spoken_and_likely() {
         let heard = words("Or seven, two, eight, zero.", 0.3);
-        let told = counted(heard.clone(), words("4, 7, 2, 8, 0", 0.5), 5);
+        let told = counted(heard.clone(), words("4, 7, 2, 8, 0", 0.5), 5, true);
         assert_eq!(text(&told), "4, 7, 2, 8, 0");
         assert!(told.iter().all(|word| word.probability <= DISPUTED), "two hearings differ: {told:?}");
-        assert_eq!(counted(heard.clone(), words("4, 7, 2, 8", 0.9), 5), heard, "one is missing");
+        assert_eq!(counted(heard.clone(), words("4, 7, 2, 8", 0.9), 5, true), heard, "one is missing");
         let other = words("Ew, you, euro, one, ate.", 0.3);
-        assert_eq!(counted(other.clone(), words("8, 8, 8, 8, 8", 0.1), 5), other, "unlikely");
+        assert_eq!(counted(other.clone(), words("8, 8, 8, 8, 8", 0.1), 5, true), other, "unlikely");
+        let senseless = words("Be free, fall, view when.", 0.9);
+        assert_eq!(
+            text(&counted(senseless.clone(), words("3, 3, 4, 2, 1", 0.35), 5, false)),
+            "3, 3, 4, 2, 1",
+            "a word of each burst, but none that an inspector says"
+        );
+        assert_eq!(counted(senseless.clone(), words("3, 3, 4, 2, 1", 0.35), 5, true), senseless, "else they stand");
         let fewer = words("Ew, euro, ate.", 0.5);
         assert_eq!(
-            text(&counted(fewer.clone(), words("2 0 0 1 8", 0.1), 5)),
+            text(&counted(fewer.clone(), words("2 0 0 1 8", 0.1), 5, true)),
             "2 0 0 1 8",
             "three words in five bursts"
         );
-        assert_eq!(counted(fewer.clone(), words("8 8 8 8 8", 0.02), 5), fewer, "yet unlikely");
+        assert_eq!(counted(fewer.clone(), words("8 8 8 8 8", 0.02), 5, true), fewer, "yet unlikely");
         // Digits that are too few give way to as many as were spoken, though they are surer.
-        assert_eq!(text(&counted(words("9. 5. 2. 8.", 0.9), words("9 5 2 8 9", 0.5), 5)), "9 5 2 8 9");
+        assert_eq!(text(&counted(words("9. 5. 2. 8.", 0.9), words("9 5 2 8 9", 0.5), 5, true)), "9 5 2 8 9");
     }
 
     #[test]

@@ -9,29 +9,48 @@ use crate::read::scope::Polarity;
 use crate::read::token::{Stop, Token};
 use std::ops::Range;
 
-/// The part that "it" right behind the cue means: "the tank's up in the joists, couldn't reach it". Behind and around
-/// a thing not named is the heater itself.
+/// The part that a pronoun means: "the tank's up in the joists, couldn't reach it". Behind and around a thing not named
+/// is the heater itself.
 pub fn meant_by_pronoun(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Option<(String, Range<usize>)> {
-    let open = note.tokens[cue.span.end - 1].stop == Stop::None;
-    if !open || !note.is(cue.span.end, WordClass::UnseenPronoun) {
+    let (behind, ahead) = (pronoun_behind(note, cue), pronoun_ahead(note, cue));
+    if !behind && !ahead {
         return None;
     }
     let strong = |m: &&Mention| strong_part(m).is_some();
     let before = note.mentions_in(&(sentence.start..cue.span.start));
-    let subject = before.iter().filter(strong).find(|m| !note.oblique(&m.span)).or_else(|| before.iter().find(strong));
+    let mut subjects = before.iter().filter(|m| strong(m) && !note.oblique(&m.span));
+    let subject = if behind { subjects.next() } else { subjects.next_back() }.or_else(|| before.iter().find(strong));
     let around = matches!(note.text(cue.span.end - 1), "behind" | "around" | "past");
-    // "The drain valve? Couldn't see it."
-    let asked = || {
-        let before = note.segments.sentences.get(note.sentence_of(sentence.start).checked_sub(1)?)?;
-        let question = before.len() <= ASKED && note.tokens[before.end - 1].stop == Stop::Question;
-        note.mentions_in(before).iter().filter(|_| question && cue.span.start <= sentence.start + 2).find(strong)
-    };
-    let subject = subject.or_else(asked);
+    let subject = subject.or_else(|| told_before(note, cue, sentence, ahead));
     match subject.filter(|m| !is_only_told(note, m)) {
         Some(mention) => component_of(note, mention).map(|c| (heater_is_casing(c), mention.span.clone())),
         None if around => Some(("casing".to_owned(), cue.span.end..cue.span.end + 1)),
         None => None,
     }
+}
+
+/// "Couldn't reach it", "didn't see any of that".
+fn pronoun_behind(note: &Note, cue: &Mention) -> bool {
+    let open = |at: usize| note.tokens[at].stop == Stop::None;
+    let of = (cue.span.end..(cue.span.end + 3).min(note.tokens.len())).find(|at| note.text(*at) == "of" && open(*at));
+    open(cue.span.end - 1) && note.is(of.map_or(cue.span.end, |of| of + 1), WordClass::UnseenPronoun)
+}
+
+/// "It was not exercised", "so that goes unchecked": nothing but the pronoun is said not to have been seen.
+fn pronoun_ahead(note: &Note, cue: &Mention) -> bool {
+    let clause = note.clause(cue.span.start);
+    let pronoun =
+        (clause.start..cue.span.start.min(clause.start + 2)).find(|at| note.is(*at, WordClass::UnseenPronoun));
+    pronoun.is_some_and(|at| cue.span.start - at <= 2)
+}
+
+/// The part of a sentence before: "The drain valve? Couldn't see it.", "Relief valve's there. It was not exercised."
+fn told_before<'n>(note: &'n Note, cue: &Mention, sentence: &Range<usize>, ahead: bool) -> Option<&'n Mention> {
+    let before = note.segments.sentences.get(note.sentence_of(sentence.start).checked_sub(1)?)?;
+    let opens = cue.span.start <= sentence.start + 2;
+    let question = before.len() <= ASKED && note.tokens[before.end - 1].stop == Stop::Question;
+    let mut strong = note.mentions_in(before).iter().filter(|m| strong_part(m).is_some() && !note.oblique(&m.span));
+    if question && opens { strong.next() } else { strong.next_back().filter(|_| ahead && opens) }
 }
 
 /// A question that only names a part is no longer.
@@ -46,30 +65,50 @@ fn heater_is_casing(component: String) -> String {
     if component == "water-heater" { "casing".to_owned() } else { component }
 }
 
-/// The part set before what is said of it: "Ground, can't call it", "The pressure I could not measure".
-pub fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Option<(String, Range<usize>)> {
+/// The parts set before what is said of them: "Ground, can't call it", "The pressure I could not measure", "the tap and
+/// the valve, I couldn't get to either".
+pub fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Vec<(String, Range<usize>)> {
     let sentence = note.sentence(cue.span.start);
     let before = note.mentions_in(&(sentence.start..cue.span.start));
-    let before = before.iter().rev().find(|m| part_of(m).is_some()).or(before.last())?;
-    strong_part(before)?;
-    let between = before.span.end..cue.span.start;
-    let begun = note.clause(before.span.start).start;
+    let last = before.iter().rposition(|m| part_of(m).is_some()).or(before.len().checked_sub(1));
+    let Some(last) = last.filter(|last| is_topic(note, cue, &before[*last], reasoned)) else { return Vec::new() };
+    let mut next = before[last].span.start;
+    let listed = before[..last].iter().rev().take_while(|m| {
+        let leads = strong_part(m).is_some() && note.only_list_words(m.span.end..next);
+        next = m.span.start;
+        leads
+    });
+    let parts = listed.chain([&before[last]]);
+    let named = |m: &Mention| Some((heater_is_casing(note.components(m).first()?.clone()), m.span.clone()));
+    parts.filter_map(named).collect()
+}
+
+/// Whether a part is set before what is said of its not being seen.
+fn is_topic(note: &Note, cue: &Mention, part: &Mention, reasoned: bool) -> bool {
+    let Some(component) = note.components(part).first().filter(|_| strong_part(part).is_some()) else { return false };
+    let component = heater_is_casing(component.clone());
+    let between = part.span.end..cue.span.start;
+    let begun = note.clause(part.span.start).start;
+    // "Whether it has a pipe I can't see", "if there's a pan down there is anybody's guess".
+    if super::wondered(note, &(begun..part.span.start)) && between.len() <= WONDERED {
+        return true;
+    }
     // "The back of the tank I never saw": a part of the part.
-    let subject = !note.oblique(&before.span) || note.tokens[begun..before.span.start].iter().any(|t| t.text == "of");
-    let leads = before.span.start - begun <= 5 && subject;
+    let subject = !note.oblique(&part.span) || note.tokens[begun..part.span.start].iter().any(|t| t.text == "of");
+    let leads = part.span.start - begun <= 5 && subject;
     let close = between.len() <= 5 && between.clone().all(|at| note.is(at, WordClass::BeforeUnseen));
-    let set_off = note.tokens[before.span.end - 1].stop == Stop::Comma
-        || between.clone().any(|at| matches!(note.text(at), "i" | "we"));
+    let set_off = note.tokens[part.span.end - 1].stop == Stop::Comma
+        || between.clone().any(|at| matches!(note.text(at), "i" | "we" | "you" | "i'd" | "i've" | "we'd" | "you'll"));
     let object = note.tokens.get(cue.span.end).filter(|_| note.tokens[cue.span.end - 1].stop == Stop::None);
     let whole = object.is_none_or(|t| t.is(WordClass::BehindUnseen));
     // "The trap I couldn't see" says that there is none, unless it is told why.
     let seeing = note.tokens[cue.span.clone()].iter().any(|t| t.is(WordClass::Seeing));
-    let component = heater_is_casing(note.components(before).first()?.clone());
-    // "Whether it has a pipe I can't see."
-    let open = super::wondered(note, &(begun..before.span.start));
-    let told = reasoned || open || !seeing || always_there(note, &component) || note.text(cue.span.end - 1) == "tell";
-    (leads && close && set_off && whole && told).then(|| (component, before.span.clone()))
+    let told = reasoned || !seeing || always_there(note, &component) || note.text(cue.span.end - 1) == "tell";
+    leads && close && set_off && whole && told
 }
+
+/// Words between a part that is wondered about and what is said of not knowing.
+const WONDERED: usize = 6;
 
 /// What the words right behind the cue say was not seen, up to the next stop.
 fn object(note: &Note, cue: &Mention) -> Range<usize> {
@@ -217,7 +256,9 @@ pub fn surrounds(note: &Note, mention: &Mention) -> bool {
 /// The parts that stand before the words as what they are said of: "The inlet and the outlet weren't visible."
 fn subjects(note: &Note, cue: &Mention) -> Vec<(String, Range<usize>)> {
     let clause = note.clause(cue.span.start);
-    let speaker = |t: &Token| matches!(t.text.as_str(), "i" | "we" | "you" | "i'm" | "we're");
+    // "I left the ground unchecked."
+    let trailing = cue.span.len() == 1 && note.text(cue.span.start).starts_with("un");
+    let speaker = |t: &Token| !trailing && matches!(t.text.as_str(), "i" | "we" | "you" | "i'm" | "we're");
     if note.tokens[clause.start..cue.span.end].iter().any(speaker) {
         return Vec::new();
     }

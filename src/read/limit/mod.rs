@@ -3,7 +3,7 @@ mod meant;
 
 use super::mention::Mention;
 use super::note::Note;
-use crate::lexicon::{Role, TermRef, WordClass};
+use crate::lexicon::{Kind, Role, TermRef, WordClass};
 use meant::{hidden, limited, meant_by_one, meant_by_pronoun, pipe_before, surrounds, topic};
 use std::ops::Range;
 
@@ -38,10 +38,16 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
         }
         let why = hindrance(note, cue).or_else(|| reason(note, cue, &sentence));
         let rest = cue.span.end..sentence.end;
-        if let Some((component, part)) = topic(note, cue, why.is_some()).or_else(|| hidden(note, cue)) {
+        let mut told = topic(note, cue, why.is_some());
+        if told.is_empty() {
+            told.extend(hidden(note, cue));
+        }
+        if !told.is_empty() {
             let why = why.unwrap_or_else(|| words(note, if rest.is_empty() { &sentence } else { &rest }));
-            marks.retain(|m| m.component != component || m.at.start < sentence.start);
-            marks.push(LimitMark { component, why, at: spanned(cue, &part), parts: vec![part] });
+            for (component, part) in told {
+                marks.retain(|m| m.component != component || m.at.start < sentence.start);
+                marks.push(LimitMark { component, why: why.clone(), at: spanned(cue, &part), parts: vec![part] });
+            }
             continue;
         }
         let meant = meant_by_pronoun(note, cue, &sentence).or_else(|| meant_by_one(note, cue, &sentence));
@@ -90,10 +96,12 @@ fn is_unread_plate(note: &Note, mention: &Mention) -> bool {
 /// "Cold side I couldn't see, it's boxed in": the second says why of the first.
 fn is_why(note: &Note, cue: &Mention, marks: &[LimitMark]) -> bool {
     let clause = note.clause(cue.span.start);
+    // "The flame I didn't get to see, the cabinet is sealed and I don't open those."
+    let refused = matches!(note.text(cue.span.end), "those" | "them" | "these" | "people's");
     let pronoun = matches!(note.text(clause.start), "it" | "they" | "that" | "this" | "all") && clause.start > 0;
     let around = note.mentions_in(&(clause.start..cue.span.start)).iter().any(|m| surrounds(note, m));
     let sentence = note.sentence(cue.span.start).start;
-    (pronoun || around) && marks.iter().any(|m| m.at.start >= sentence && m.at.end <= cue.span.start)
+    (pronoun || around || refused) && marks.iter().any(|m| m.at.start >= sentence && m.at.end <= cue.span.start)
 }
 
 /// What hindered a wish: "I wanted to read the breaker, but the panel is locked".
@@ -132,13 +140,14 @@ fn is_unseen(note: &Note, cue: &Mention, (component, part): (&str, &Range<usize>
     let reached = !seeks(note, &cue.span);
     // Nobody finds "a pressure" missing, and who cannot see whether there is one has not found that there is none.
     let open = always_there(note, component) || wondered(note, &(cue.span.start..part.start));
-    let looked_for = any && !pronoun && !(open && told);
+    let looked_for = any && !pronoun && !(open && told) && !measured(note, component);
     !looked_for && (told || definite || pronoun || reached)
 }
 
-/// Whether a component is there in every heater, so that not seeing it never means that it is missing.
+/// Whether a component belongs to every heater, so that not seeing it never means that it is missing.
 fn always_there(note: &Note, component: &str) -> bool {
-    note.lexicon.catalogue.row(component, "presence").is_none()
+    let row = note.lexicon.catalogue.row(component, "presence");
+    row.is_none_or(|row| row.kind != Kind::Presence)
 }
 
 /// Whether a component is a thing to measure.
