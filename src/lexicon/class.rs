@@ -23,7 +23,7 @@ word_classes! {
     Determiner, Preposition, Linking, Listing, Binding, LeadIn, Being, ClauseOpener, AfterAnd, Answer, Tag, Confirming,
     Filler, Small, Shared, Pronoun, Pointing, AroundCommand, AroundState, OneMore,
     Having, Existing, Denial, Seeking, Turning, Opining, Agreeing,
-    Definite, Seeing, Finding, UnseenPronoun, OtherDoer, Hindering, BeforeUnseen, BehindUnseen, Verifying, Standpoint, RoomEdge,
+    Definite, Seeing, Inspecting, Finding, UnseenPronoun, OtherDoer, Hindering, BeforeUnseen, BehindUnseen, Verifying, Standpoint, RoomEdge,
     Making, OtherYear, Heat, TakenAt, Reading, Counted, NoPlural, BeforePoint, Function,
     HotWater, NoName, Maker, BeforeName, Street, Article, Standing, Within, NotInRoom, NoRoom, BehindNoRoom, BeforeRoom,
     Surface, Recess, Speaker, Coming, HeaterNoun, WhichOne, AnyRoom, Another,

@@ -13,6 +13,9 @@ const SPARSE: usize = 2;
 const FULL: usize = 5;
 const SPARSER: usize = 3;
 
+/// In a call no more than so many sentences state something.
+const NOTE: usize = 6;
+
 /// A call in the midst of a note has no more sentences.
 const LONG_ASIDE: usize = 10;
 
@@ -106,7 +109,11 @@ pub fn drop_talk(note: &Note, claims: &mut Vec<Claim>) {
         let end = back.get(back.partition_point(|back| *back <= at)).copied().unwrap_or(told.len());
         // In the midst of a note it is soon over, unless it is said where it ends.
         let last = if at < OPENING - 1 || (end < told.len() && end < at + LONG_ASIDE) { end } else { end.min(at + 2) };
-        told[at..last].fill(true);
+        // "Hi, this is the mudroom at the lake house": dense with findings it is a note, however it greets.
+        let states = states[last] - states[at];
+        if states < NOTE || states * SPARSER < (last - at) * SPARSE {
+            told[at..last].fill(true);
+        }
     }
     claims.retain(|claim| !told[note.sentence_of(claim.at.start)]);
 }

@@ -26,6 +26,8 @@ pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
         }
         same
     });
+    // Whether what is said of "the pipe coming off it" holds hangs on what that pipe is.
+    choose_parts(note);
     // What lies under may itself need a part that is not there: twice is enough for real forms.
     for _ in 0..2 {
         let barren: Vec<bool> = note.mentions.iter().map(|m| is_barren(note, m)).collect();

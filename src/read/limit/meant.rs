@@ -23,7 +23,7 @@ pub fn meant_by_pronoun(note: &Note, cue: &Mention, sentence: &Range<usize>) -> 
     let around = matches!(note.text(cue.span.end - 1), "behind" | "around" | "past");
     let subject = subject.or_else(|| told_before(note, cue, sentence, ahead));
     match subject.filter(|m| !is_only_told(note, m)) {
-        Some(mention) => component_of(note, mention).map(|c| (heater_is_casing(c), mention.span.clone())),
+        Some(mention) => component_of(note, mention).map(|c| (of_heater(note, cue, c), mention.span.clone())),
         None if around => Some(("casing".to_owned(), cue.span.end..cue.span.end + 1)),
         None => None,
     }
@@ -61,8 +61,10 @@ fn is_only_told(note: &Note, mention: &Mention) -> bool {
     matches!(note.scopes.of(mention.span.clone()), Polarity::Hearsay | Polarity::Hypothetical)
 }
 
-fn heater_is_casing(component: String) -> String {
-    if component == "water-heater" { "casing".to_owned() } else { component }
+/// Of the heater as a whole it is the casing that was not seen; what was not inspected or could not be run is all of it.
+fn of_heater(note: &Note, cue: &Mention, component: String) -> String {
+    let whole = note.tokens[cue.span.clone()].iter().any(|t| t.is(WordClass::Inspecting));
+    if component == "water-heater" && !whole { "casing".to_owned() } else { component }
 }
 
 /// The parts set before what is said of them: "Ground, can't call it", "The pressure I could not measure", "the tap and
@@ -79,14 +81,14 @@ pub fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Vec<(String, Range<u
         leads
     });
     let parts = listed.chain([&before[last]]);
-    let named = |m: &Mention| Some((heater_is_casing(note.components(m).first()?.clone()), m.span.clone()));
+    let named = |m: &Mention| Some((of_heater(note, cue, note.components(m).first()?.clone()), m.span.clone()));
     parts.filter_map(named).collect()
 }
 
 /// Whether a part is set before what is said of its not being seen.
 fn is_topic(note: &Note, cue: &Mention, part: &Mention, reasoned: bool) -> bool {
     let Some(component) = note.components(part).first().filter(|_| strong_part(part).is_some()) else { return false };
-    let component = heater_is_casing(component.clone());
+    let component = of_heater(note, cue, component.clone());
     let between = part.span.end..cue.span.start;
     let begun = note.clause(part.span.start).start;
     // "Whether it has a pipe I can't see", "if there's a pan down there is anybody's guess".
@@ -162,7 +164,7 @@ pub fn meant_by_one(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Opti
     let number = note.sentence_of(sentence.start).checked_sub(1)?;
     let before = note.mentions_in(&note.segments.sentences[number]);
     let strong = before.iter().find(|m| strong_part(m).is_some())?;
-    component_of(note, strong).map(|c| (heater_is_casing(c), one..one + 1))
+    component_of(note, strong).map(|c| (of_heater(note, cue, c), one..one + 1))
 }
 
 /// The parts that a limit is about: those after it, or else the one before.
@@ -234,7 +236,7 @@ pub fn limited(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(Stri
         let meant = meant.filter(|m| !is_only_told(note, m));
         found.extend(meant.and_then(|m| Some((note.components(m).first()?.clone(), m.span.clone()))));
     }
-    found.into_iter().map(|(component, part)| (heater_is_casing(component), part)).collect()
+    found.into_iter().map(|(component, part)| (of_heater(note, cue, component), part)).collect()
 }
 
 /// The components of a part, and whether it means them all.

@@ -151,12 +151,17 @@ fn name_after(note: &Note, from: usize, strong: bool) -> Option<Range<usize>> {
     while at < from + 3 && note.is(at, WordClass::BeforeName) {
         at += 1;
     }
-    let sentence_ended = at > 0 && at > from && note.tokens[at - 1].stop >= Stop::Sentence;
-    if sentence_ended || (from > 0 && note.tokens[from - 1].stop >= Stop::Sentence && !strong) {
+    let ends = |at: usize| at > 0 && note.tokens[at - 1].stop >= Stop::Sentence;
+    // "Maker. Halvorsen." runs on; "Halvorsen brand. Somebody wrapped it." does not.
+    let heading = strong && from > 0 && note.sentence(from - 1).len() <= HEADING;
+    if (at > from && ends(at)) || (ends(from) && !heading) {
         return None;
     }
     name_from(note, at, strong)
 }
+
+/// A sentence that only announces a name is no longer.
+const HEADING: usize = 3;
 
 fn name_before(note: &Note, until: usize) -> Option<Range<usize>> {
     let mut start = until;

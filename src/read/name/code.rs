@@ -1,8 +1,9 @@
 //! Model and serial numbers, spelled out or written.
-use crate::lexicon::Role;
+use crate::lexicon::{Role, number_word};
 use crate::read::claim::Claim;
 use crate::read::note::Note;
 use crate::read::number;
+use crate::read::token::Token;
 use crate::record::Value;
 use std::ops::Range;
 
@@ -19,15 +20,53 @@ pub fn claims(note: &Note) -> Vec<Claim> {
             if !note.observed(&span) {
                 continue;
             }
+            let corrected = corrected(note, &span);
+            let again = corrected.clone().and_then(|rest| told_again(note, cue.span.start, rest, &text));
+            // Corrected in part: the whole is for a person to put together.
+            let unsure = corrected.is_some() && again.is_none();
+            let (span, text) = again.map_or((span.clone(), text), |(last, text)| (span.start..last.end, text));
             let mut claim =
                 Claim::new("water-heater", attribute, Value::Text(text.to_uppercase()), span.clone(), attribute);
             claim.part = Some(cue.span.clone());
             claim.signs.word = note.surety(&span);
             claim.signs.number = true;
+            claim.signs.hedged = unsure;
             claims.push(claim);
         }
     }
     claims
+}
+
+/// What follows a correction right behind a code, up to the end of the sentence after.
+fn corrected(note: &Note, code: &Range<usize>) -> Option<Range<usize>> {
+    let correction =
+        note.cues(Role::Correction).find(|cue| (code.end..code.end + AT_ONCE).contains(&cue.span.start))?;
+    let sentence = note.sentence_of(correction.span.start);
+    let end = note.segments.sentences.get(sentence + 1).or(note.segments.sentences.get(sentence))?.end;
+    (number_begins(note, correction.span.end)).then_some(correction.span.end..end)
+}
+
+/// A correction of a code comes at once.
+const AT_ONCE: usize = 4;
+
+/// Whether a sign of a code is told right here: "sorry, one nine on the end".
+fn number_begins(note: &Note, at: usize) -> bool {
+    (at..at + 3).any(|at| note.text(at).len() == 1 || number_word::counts(note.text(at)))
+}
+
+/// The same code told over: "sorry, one nine on the end. So zero seven double three N one nine."
+fn told_again(note: &Note, cue: usize, rest: Range<usize>, text: &str) -> Option<(Range<usize>, String)> {
+    let alike = |other: &str| {
+        let same = text.chars().zip(other.chars()).filter(|(a, b)| a == b).count();
+        other.len().abs_diff(text.len()) <= 1 && same * 3 >= text.len() * 2
+    };
+    rest.clone().find_map(|from| {
+        // As if it were announced again.
+        let tokens: Vec<Token> =
+            note.tokens[cue..cue + 1].iter().chain(&note.tokens[from..rest.end]).cloned().collect();
+        let run = number::spelled(&tokens).into_iter().find(|run| run.span.start == 1)?;
+        (alike(&run.text) && run.text.len() >= 4).then(|| (from..from + run.span.len(), run.text))
+    })
 }
 
 /// No code is longer than this, with the words that lead to it.

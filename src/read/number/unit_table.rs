@@ -60,7 +60,7 @@ pub(super) const PLAIN: Table = &[
     (Atmosphere, "atmosphere|atmospheres"),
     (
         InchOfWater,
-        "inch of water|inches of water|inch of water column|inches of water column|inch water column|inches water column|inch w c|inches w c|inches wc|inch wc|in wc|in w.c",
+        "inch of water column|inches of water column|inch water column|inches water column|inch w c|inches w c|inches wc|inch wc|in wc|in w.c",
     ),
     (InchOfMercury, "inch of mercury|inches of mercury|inhg"),
     (
