@@ -5,9 +5,11 @@ mod amend;
 mod carry;
 mod claim;
 pub mod confidence;
+mod contrast;
 mod item;
 mod limit;
 mod mention;
+mod moved;
 mod name;
 pub mod nearest;
 mod note;
@@ -71,6 +73,7 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     let mut claims = drawn(&note, &spent);
     claims.retain(|claim| heard(claim.at.start));
     claims.sort_by_key(|c| c.at.start);
+    moved::parts(&note, &mut claims);
     let gone = revise::scratch(&note, &orders, &mut claims);
 
     let marks = photos.iter().map(|p| p.at.start).chain(limits.iter().map(|l| l.at.start));
@@ -141,6 +144,8 @@ fn drawn(note: &Note, spent: &(dyn Fn(&Range<usize>) -> bool + Sync)) -> Vec<Cla
     };
     let (mut claims, (numbers, mut names)) = both(note.tokens.len() > LONG, stated, counted);
     claims.extend(numbers);
+    let contrary = contrast::claims(note, &claims);
+    claims.extend(contrary);
     let there = presence::claims(note, spent, &claims);
     claims.extend(there);
     let within = |name: &Claim, c: &Claim| name.is("water-heater", "brand") && name.at.contains(&c.at.start);

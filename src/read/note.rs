@@ -127,7 +127,14 @@ impl<'a> Note<'a> {
         if sentence.is_empty() || self.tokens[sentence.end - 1].stop != Stop::Question {
             return false;
         }
-        !self.is(sentence.end, WordClass::Confirming) && !self.points(&sentence, at)
+        !self.is(sentence.end, WordClass::Confirming) && !self.points(&sentence, at) && !self.found_none(sentence.end)
+    }
+
+    /// Whether a sentence ends with not finding what was asked for: "Expansion valve? Went over the house, didn't find one."
+    fn found_none(&self, at: usize) -> bool {
+        let answer = self.sentence(at);
+        let last = self.mentions_in(&answer).last();
+        last.is_some_and(|m| m.words > 1 && m.span.end == answer.end && m.is(self.lexicon, Role::Gone))
     }
 
     /// Whether a question only points at what it tells: "See this steel post?", "it's dripping, see that?"
@@ -215,6 +222,11 @@ impl<'a> Note<'a> {
                 // "Come back to the pan" puts it off and says nothing of it.
                 if self.text(at) == "to" && at > 0 && self.text(at - 1) == "back" {
                     return true;
+                }
+                // "Look here at the cold nipple": what is looked at is what is talked about.
+                let looks = |at: usize| matches!(self.text(at), "look" | "looking" | "looks");
+                if self.text(at) == "at" && (at.saturating_sub(2)..at).any(looks) {
+                    return false;
                 }
                 return !self.negators_in(&(at.saturating_sub(12)..at + 1)).iter().any(|n| n.contains(&at));
             }

@@ -26,7 +26,7 @@ pub fn marks(note: &Note) -> Vec<PhotoMark> {
         let ahead = cue.span.end..sentence.end.min(cue.span.end + 8);
         let pronoun = points_back(note, cue);
         let following = item(note, ahead).map(|p| (p, true)).filter(|_| after && !pronoun);
-        let behind = || (before || pronoun).then(|| nearest_before(note, cue)).flatten();
+        let behind = || told_of_word(note, cue).or_else(|| nearest_before(note, cue).filter(|_| before || pronoun));
         let Some(((component, part), forward)) = following.or_else(|| behind().map(|p| (p, false))) else {
             continue;
         };
@@ -96,6 +96,21 @@ fn points_back(note: &Note, cue: &Mention) -> bool {
     };
     (cue.span.end - 1..cue.span.end + 1).any(|at| pronoun(at) && ends(at))
 }
+
+/// "Rust on the flue at the elbow ... a picture of that elbow": the part that the same word was told of before.
+fn told_of_word(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
+    let end = note.clause(cue.span.end - 1).end.min(cue.span.end + POINTED);
+    let plain = |at: &usize| note.text(*at).len() > 3 && !note.is(*at, WordClass::Small);
+    let word = (cue.span.end..end).rev().find(plain)?;
+    let before = (0..cue.span.start).rev().find(|at| note.text(*at) == note.text(word))?;
+    let sentence = note.sentence_of(before);
+    let from = note.segments.sentences[sentence.saturating_sub(1)].start;
+    let told = note.mentions_in(&(from..note.sentence(before).end));
+    told.iter().rev().filter(|m| m.span.start <= before).find_map(|m| Some((component_of(note, m)?, word..word + 1)))
+}
+
+/// Words between a photograph and what it points back to.
+const POINTED: usize = 4;
 
 /// Whether a sentence only adds to a list of photographs: "And one of that screw", "another of the plate".
 fn goes_on(note: &Note, start: usize) -> bool {

@@ -1,5 +1,6 @@
 //! Whether a part is there: said of it, negated, named as a thing, or implied by what else is told.
 use super::claim::{Claim, Signs};
+use super::contrast::CONTRARY;
 use super::mention::Mention;
 use super::note::{Note, part_of};
 use super::reach::weak_holds;
@@ -27,6 +28,10 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, stated: &[Clai
             continue;
         }
         let own = said.get(&mention.span).map_or(&[][..], Vec::as_slice);
+        // "The flue has none": no rust, that is.
+        if own.iter().any(|claim| claim.rule == CONTRARY) {
+            continue;
+        }
         let Some((there, at)) = is_there(note, mention, part, own) else { continue };
         let Some((component, attribute)) = key.split_once('.') else { continue };
         let value = if there { &part.there } else { &part.gone };
@@ -69,7 +74,7 @@ fn taken_back(note: &Note, mention: &Mention) -> bool {
 fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[&Claim]) -> Option<(bool, Range<usize>)> {
     let denied = note.scopes.of(mention.span.clone()) == Polarity::Negated;
     // "Looked for a disconnect, none": what was looked for is meant, what stands behind another preposition is not.
-    if note.oblique(&mention.span) && !(denied && sought(note, &mention.span)) {
+    if note.oblique(&mention.span) && !(denied && sought(note, &mention.span)) && !fronted(note, mention) {
         // "I'm reaching up to the relief valve, it's there."
         return cue_of(note, mention).filter(|(_, at)| resumed(note, mention, at));
     }
@@ -94,6 +99,15 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[&Claim]) -> O
     let joins = proves && part.there != "present";
     let subject = !joins && (part.named || has_before(note, mention));
     (subject && !told && !note.negated(&mention.span)).then(|| (true, mention.span.clone()))
+}
+
+/// "For the disconnect, there is none": set before what is said of it.
+fn fronted(note: &Note, mention: &Mention) -> bool {
+    let start = note.sentence(mention.span.start).start;
+    note.scopes.of(mention.span.clone()) != Polarity::Hypothetical
+        && mention.span.start - start <= 3
+        && (start..mention.span.start).any(|at| matches!(note.text(at), "for" | "on" | "of"))
+        && note.tokens[mention.span.end - 1].stop == Stop::Comma
 }
 
 /// Whether a clause of its own goes on with "it": "..., it's there".
@@ -158,8 +172,10 @@ fn cue_of(note: &Note, mention: &Mention) -> Option<(bool, Range<usize>)> {
             }
             _ => return answered(note, mention),
         };
+        let sought = searches(note, &(mention.span.end..next.span.start));
         let clauses = note.clause_of(next.span.start) - note.clause_of(mention.span.start);
-        if clauses > 1 || next.span.start > last.end + 4 || !closes(note, next) {
+        let far = clauses > 1 || next.span.start > last.end + 4;
+        if (far && !(sought && next.span.start <= last.end + SEARCH)) || !closes(note, next) {
             return answered(note, mention);
         }
         let negated = there && note.negated(&next.span);
@@ -167,6 +183,15 @@ fn cue_of(note: &Note, mention: &Mention) -> Option<(bool, Range<usize>)> {
     }
     answered(note, mention)
 }
+
+/// "The disconnect, I searched and there is none": only the search stands in between.
+fn searches(note: &Note, between: &Range<usize>) -> bool {
+    between.clone().any(|at| note.is(at, WordClass::Seeking))
+        && note.mentions_in(between).iter().all(|m| part_of(m).is_none())
+}
+
+/// A search told of between a part and whether it was found is no longer.
+const SEARCH: usize = 10;
 
 /// Whether a "not" stands right before a word of absence.
 fn denies(note: &Note, gone: &Mention) -> bool {
@@ -181,10 +206,12 @@ fn answered(note: &Note, mention: &Mention) -> Option<(bool, Range<usize>)> {
         return None;
     }
     let next = note.sentence(sentence.end);
-    let answer = note.mentions_in(&next).first()?;
-    if answer.span.start != next.start || next.len() > answer.span.len() + 3 {
-        return None;
-    }
+    let said = note.mentions_in(&next);
+    let opening = said.first().filter(|m| m.span.start == next.start && next.len() <= m.span.len() + 3);
+    // "Expansion valve? Went over the whole house and didn't find one."
+    let asked = note.tokens[sentence.end - 1].stop == Stop::Question && next.len() <= SEARCH + 4;
+    let closing = said.last().filter(|m| asked && m.span.end == next.end && said.iter().all(|m| part_of(m).is_none()));
+    let answer = opening.or(closing)?;
     match answer.role(note.lexicon)? {
         Role::There => Some((true, answer.span.clone())),
         Role::Gone => Some((false, answer.span.clone())),

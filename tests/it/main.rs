@@ -10,6 +10,7 @@ mod hear;
 mod heaters;
 mod judge;
 mod lexicon;
+mod linking;
 mod listen;
 mod mutated;
 mod number;

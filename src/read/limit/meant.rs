@@ -72,7 +72,7 @@ fn of_heater(note: &Note, cue: &Mention, component: String) -> String {
 pub fn topic(note: &Note, cue: &Mention, reasoned: bool) -> Vec<(String, Range<usize>)> {
     let sentence = note.sentence(cue.span.start);
     let before = note.mentions_in(&(sentence.start..cue.span.start));
-    let last = before.iter().rposition(|m| part_of(m).is_some()).or(before.len().checked_sub(1));
+    let last = before.iter().rposition(|m| reach::holds(note, m)).or(before.len().checked_sub(1));
     let Some(last) = last.filter(|last| is_topic(note, cue, &before[*last], reasoned)) else { return Vec::new() };
     let mut next = before[last].span.start;
     let listed = before[..last].iter().rev().take_while(|m| {

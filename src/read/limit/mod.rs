@@ -3,6 +3,7 @@ mod meant;
 
 use super::mention::Mention;
 use super::note::Note;
+use super::token::Stop;
 use crate::lexicon::{Kind, Role, TermRef, WordClass};
 use meant::{hidden, limited, meant_by_one, meant_by_pronoun, pipe_before, surrounds, topic};
 use std::ops::Range;
@@ -62,7 +63,11 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
                 continue;
             }
             let why = why.clone().unwrap_or_else(|| words(note, &note.clause(cue.span.start)));
-            marks.push(LimitMark { component, why, at: spanned(cue, &part), parts: vec![part] });
+            // "Relief valve's there. It was not exercised": that it is there stays said.
+            let before = note.sentence(part.start);
+            let told = before.end <= sentence.start && note.tokens[before.end - 1].stop == Stop::Sentence;
+            let (at, parts) = if told { (cue.span.clone(), Vec::new()) } else { (spanned(cue, &part), vec![part]) };
+            marks.push(LimitMark { component, why, at, parts });
         }
     }
     for mention in &note.mentions {

@@ -1,0 +1,93 @@
+//! Of which part something is said, where the words tell it only by what was said before. The sentences are invented, ours.
+use hearsheet::lexicon::Lexicon;
+use hearsheet::read;
+use hearsheet::recognize::Transcript;
+use std::sync::LazyLock;
+
+static LEXICON: LazyLock<Lexicon> = LazyLock::new(|| Lexicon::shipped().unwrap());
+
+/// What a text says, as `component.attribute = value` and `limit component`, in order.
+fn said(text: &str) -> String {
+    let reading = read::facts(&Transcript::from_text(text), &LEXICON, "note.txt");
+    let facts = reading.facts.iter().map(|f| format!("{} = {}", f.key(), f.value));
+    let limits = reading.limits.iter().map(|l| format!("limit {}", l.component));
+    let photos = reading.photos.iter().map(|p| format!("photo {}", p.of));
+    let mut all: Vec<String> = facts.chain(limits).chain(photos).map(|s| s.replace("1/", "")).collect();
+    all.sort();
+    all.join(", ")
+}
+
+fn says(text: &str, wanted: &str) {
+    assert_eq!(said(text), wanted, "{text}");
+}
+
+#[test]
+fn a_correction_that_names_only_the_other_part_moves_what_was_said() {
+    says("Moderate rust at the hot connection, correction, that's the cold connection.", "inlet.corrosion = moderate");
+    says("The inlet is dripping. No, sorry, the outlet.", "outlet.leak = active");
+    // Named for itself: nothing moves.
+    says("Rust at the inlet, moderate. Not the outlet.", "inlet.corrosion = moderate");
+}
+
+#[test]
+fn what_is_denied_of_one_part_is_what_was_said_of_the_other() {
+    says(
+        "The cold side's rusty, moderate, the hot one's got none.",
+        "inlet.corrosion = moderate, outlet.corrosion = none",
+    );
+    says("The cold side's leaking, the hot side isn't.", "inlet.leak = active, outlet.leak = none-seen");
+    says("The cold side isn't leaking, the hot side is.", "inlet.leak = none-seen, outlet.leak = active");
+    // No rust on it, and not no flue.
+    says("Rust on the jacket, light, the flue has none.", "casing.corrosion = light, vent.corrosion = none");
+}
+
+#[test]
+fn a_search_between_a_part_and_its_not_being_found_says_that_there_is_none() {
+    let none = "expansion-valve.presence = absent";
+    says("Expansion relief valve? Went through every room and didn't find one.", none);
+    says("Expansion relief valve, I looked high and low, and there is none.", none);
+}
+
+#[test]
+fn a_pipe_is_of_the_valve_that_it_comes_off() {
+    let pipe = "relief-discharge.end-gap = 8, relief-discharge.end-place = floor, relief-discharge.material = galvanized, \
+                relief-discharge.presence = present, relief-discharge.slope = down, relief-valve.presence = present";
+    says(
+        "Relief valve's on the side, galvanized pipe coming off it, runs down and stops eight inches above the floor.",
+        pipe,
+    );
+    says(
+        "Relief valve's on the side. What comes off it is galvanized, runs down and stops eight inches above the floor.",
+        pipe,
+    );
+}
+
+#[test]
+fn a_note_that_greets_is_a_note_if_it_tells_as_much() {
+    let told = said(
+        "Hi, this is the boathouse. Gas water heater, forty gallon. No pan. Relief valve's there. The vent's connected. \
+         Drip leg, none. Light rust on the jacket. City water. Seventy pounds at the hose bib.",
+    );
+    assert!(
+        told.contains("water-system.static-pressure = 70") && told.contains("drain-pan.presence = absent"),
+        "{told}"
+    );
+    says("Hi, this is Ann. Did you see that leak at the relief valve on Elm Street? The owner called.", "");
+}
+
+#[test]
+fn a_part_not_seen_may_be_named_before_or_stand_for_itself() {
+    says("Whether there's a pan in there at all is anybody's guess.", "limit drain-pan");
+    says("The drain valve and the cold shutoff, I couldn't get to either.", "limit cold-shutoff, limit drain-valve");
+    says("Relief valve's there. It was not exercised.", "limit relief-valve, relief-valve.presence = present");
+    // Looked for and not found: there is none.
+    says("I looked for a drip leg and didn't find one.", "sediment-trap.presence = absent");
+}
+
+#[test]
+fn a_word_that_was_said_of_a_part_stands_for_it_in_a_photograph() {
+    says(
+        "Heavy rust on the flue at the elbow. The pan's dry. I took a picture of that elbow.",
+        "drain-pan.presence = present, drain-pan.state = dry, photo vent, vent.corrosion = heavy",
+    );
+}
