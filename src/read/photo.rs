@@ -15,7 +15,7 @@ pub struct PhotoMark {
 
 /// All photographs.
 pub fn marks(note: &Note) -> Vec<PhotoMark> {
-    let mut marks = Vec::new();
+    let mut marks: Vec<PhotoMark> = Vec::new();
     for cue in &note.mentions {
         let before = cue.is(note.lexicon, Role::PhotoBefore);
         let after = cue.is(note.lexicon, Role::Photo) || (before && note.text(cue.span.end) == "of");
@@ -30,6 +30,10 @@ pub fn marks(note: &Note) -> Vec<PhotoMark> {
         let Some(((component, part), forward)) = following.or_else(|| behind().map(|p| (p, false))) else {
             continue;
         };
+        // "A shot of the heater, that's the photo you get": one photograph.
+        if !forward && marks.iter().any(|m| m.of == component && m.at.start >= sentence.start) {
+            continue;
+        }
         let at = if forward { cue.span.start..part.end } else { cue.span.clone() };
         let also = others_named(note, &part, &component);
         marks.extend(also.into_iter().map(|of| PhotoMark { of, at: at.clone() }));
@@ -60,7 +64,8 @@ fn follow_list(note: &Note, cue: &Mention, first: Range<usize>, marks: &mut Vec<
         }
         let listed = note.only_list_words(between.clone())
             || (note.tokens[last.end - 1].stop == Stop::Comma && span.start <= last.end + 1)
-            || another(note, between);
+            || another(note, between.clone())
+            || unknown_between(note, between);
         if !listed || is_cued(note, &(last.end..span.start)) {
             break;
         }
@@ -123,6 +128,17 @@ fn goes_on(note: &Note, start: usize) -> bool {
 fn is_cued(note: &Note, words: &Range<usize>) -> bool {
     let cue = |m: &Mention| m.is(note.lexicon, Role::Photo) || m.is(note.lexicon, Role::PhotoBefore);
     note.mentions_in(words).iter().any(cue)
+}
+
+/// "The plate, the switch, and the valve", "the flue, then the tag": what stands between two parts of a list may be a thing
+/// that has no name here, or words for what comes next.
+fn unknown_between(note: &Note, between: Range<usize>) -> bool {
+    let comma = |at: usize| note.tokens[at].stop == Stop::Comma;
+    let next =
+        |at: usize| note.is(at, WordClass::Listing) || matches!(note.text(at), "then" | "after" | "that" | "next");
+    let listed = between.len() <= 5 && between.start > 0 && comma(between.start - 1);
+    let thing = between.clone().any(comma) && between.clone().all(|at| note.tokens[at].stop <= Stop::Comma);
+    listed && note.mentions_in(&between).is_empty() && (thing || between.clone().all(next))
 }
 
 /// Whether words lead to one more of what was counted: "and one of the", "then another one of that".

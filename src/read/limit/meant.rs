@@ -29,6 +29,15 @@ pub fn meant_by_pronoun(note: &Note, cue: &Mention, sentence: &Range<usize>) -> 
     }
 }
 
+/// "What color the flame burns? Beats me."
+pub fn meant_by_question(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Option<(String, Range<usize>)> {
+    let named = note.mentions_in(sentence).iter().any(|m| strong_part(m).is_some());
+    let before = note.segments.sentences.get(note.sentence_of(sentence.start).checked_sub(1)?)?;
+    let asked = !named && note.tokens[before.end - 1].stop == Stop::Question;
+    let part = told_before(note, cue, sentence, false).filter(|_| asked)?;
+    component_of(note, part).map(|c| (of_heater(note, cue, c), part.span.clone()))
+}
+
 /// "Couldn't reach it", "didn't see any of that".
 fn pronoun_behind(note: &Note, cue: &Mention) -> bool {
     let open = |at: usize| note.tokens[at].stop == Stop::None;
@@ -50,11 +59,13 @@ fn told_before<'n>(note: &'n Note, cue: &Mention, sentence: &Range<usize>, ahead
     let opens = cue.span.start <= sentence.start + 2;
     let question = before.len() <= ASKED && note.tokens[before.end - 1].stop == Stop::Question;
     let mut strong = note.mentions_in(before).iter().filter(|m| strong_part(m).is_some() && !note.oblique(&m.span));
-    if question && opens { strong.next() } else { strong.next_back().filter(|_| ahead && opens) }
+    // "It's seized, so I left it untested": of what was told of last.
+    let leans = matches!(note.text(sentence.start), "it" | "it's" | "that" | "that's" | "they" | "they're" | "she");
+    if question && opens { strong.next() } else { strong.next_back().filter(|_| ahead && (opens || leans)) }
 }
 
 /// A question that only names a part is no longer.
-const ASKED: usize = 6;
+const ASKED: usize = 8;
 
 /// "The seller says it was serviced, which I can't verify": what is only told of is nothing to see.
 fn is_only_told(note: &Note, mention: &Mention) -> bool {

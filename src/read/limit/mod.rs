@@ -5,7 +5,7 @@ use super::mention::Mention;
 use super::note::Note;
 use super::token::Stop;
 use crate::lexicon::{Kind, Role, TermRef, WordClass};
-use meant::{hidden, limited, meant_by_one, meant_by_pronoun, pipe_before, surrounds, topic};
+use meant::{hidden, limited, meant_by_one, meant_by_pronoun, meant_by_question, pipe_before, surrounds, topic};
 use std::ops::Range;
 
 /// A part that could not be inspected.
@@ -51,7 +51,9 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
             }
             continue;
         }
-        let meant = meant_by_pronoun(note, cue, &sentence).or_else(|| meant_by_one(note, cue, &sentence));
+        let meant = meant_by_pronoun(note, cue, &sentence)
+            .or_else(|| meant_by_one(note, cue, &sentence))
+            .or_else(|| meant_by_question(note, cue, &sentence));
         let pronoun = meant.is_some();
         for (component, part) in meant.map_or_else(|| limited(note, cue, &sentence), |one| vec![one]) {
             if !is_unseen(note, cue, (&component, &part), pronoun, why.is_some()) {
