@@ -222,10 +222,15 @@ fn degree(note: &Note, mention: &Mention, attribute: &str, value: &str) -> Strin
     let nearest = note
         .mentions_in(&within)
         .iter()
-        .filter_map(|m| degree_of(note, m).map(|d| (gap(&m.span, &mention.span), d)))
-        .filter(|(far, _)| *far <= DEGREE_WITHIN)
-        .min_by_key(|(far, _)| *far);
-    nearest.map_or_else(|| value.to_owned(), |(_, degree)| degree.to_owned())
+        // "Light rust, nothing heavy."
+        .filter(|m| {
+            m.span.start < clause.end || (!note.negated(&m.span) && !note.is(m.span.start - 1, WordClass::Denial))
+        })
+        // "Some rust by the bottom, I'd say moderate": the verdict counts, and not "some".
+        .filter_map(|m| degree_of(note, m).map(|d| (m.span.start < clause.end, gap(&m.span, &mention.span), d)))
+        .filter(|(_, far, _)| *far <= DEGREE_WITHIN)
+        .min_by_key(|(own, far, _)| (*own, *far));
+    nearest.map_or_else(|| value.to_owned(), |(_, _, degree)| degree.to_owned())
 }
 
 /// A degree belongs to a rust no further away than this: "some rust by the bottom of the tank, I'd say moderate".

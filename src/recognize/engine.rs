@@ -94,7 +94,8 @@ impl Recognizer {
     /// Whether a word alone is one that inspectors say: a term that pulls, or a letter of a number that is spelled.
     pub(super) fn is_expected(&self, word: &str) -> bool {
         let bare = word.trim_matches(|c: char| !c.is_alphanumeric());
-        bare.chars().count() == 1 || self.options.forms.iter().any(|form| form.eq_ignore_ascii_case(bare))
+        (bare.len() == 1 && bare.chars().all(char::is_alphabetic))
+            || self.options.forms.iter().any(|form| form.eq_ignore_ascii_case(bare))
     }
 
     /// The terms that pull on what is heard.

@@ -164,7 +164,11 @@ fn params(ears: &Recognizer, threads: usize, pass: Pass, samples: usize) -> Full
             params.set_temperature_inc(0.0);
         }
         Pass::Whole => {}
-        Pass::Digits(_) => params.set_temperature_inc(0.0),
+        Pass::Digits(_) => {
+            params.set_temperature_inc(0.0);
+            // What is left behind the last digit is no second row of them.
+            params.set_single_segment(true);
+        }
         Pass::Second => params.set_temperature_inc(FALLBACK),
     }
     // Beams taken on by several threads come out in another order now and then.

@@ -85,6 +85,13 @@ fn a_part_not_seen_may_be_named_before_or_stand_for_itself() {
 }
 
 #[test]
+fn the_verdict_behind_a_rust_counts_and_not_some_before_it() {
+    says("There's some crusty corrosion on the hot connection, moderate I'd say.", "outlet.corrosion = moderate");
+    says("Some rust on the jacket, I'd put that at heavy.", "casing.corrosion = heavy");
+    says("Light rust on the jacket, nothing heavy.", "casing.corrosion = light");
+}
+
+#[test]
 fn a_word_that_was_said_of_a_part_stands_for_it_in_a_photograph() {
     says(
         "Heavy rust on the flue at the elbow. The pan's dry. I took a picture of that elbow.",

@@ -135,3 +135,19 @@ fn a_list_of_photographs_edited_into_nonsense_is_refused_with_its_line_while_the
         assert_eq!(visit.run(&["draft", "v"]).status.code(), Some(1));
     }
 }
+
+#[test]
+fn a_reader_that_goes_away_ends_the_program_without_a_word() {
+    use std::io::Write;
+    let mut program = Command::new(PROGRAM);
+    program.args(["read", "-", "--why"]).stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
+    let mut child = program.spawn().unwrap();
+    drop(child.stdout.take());
+    let mut input = child.stdin.take().unwrap();
+    input.write_all("The pan is dry. No leaks on the jacket. ".repeat(400).as_bytes()).unwrap();
+    drop(input);
+    let out = child.wait_with_output().unwrap();
+    assert!(out.stderr.is_empty(), "{}", String::from_utf8_lossy(&out.stderr));
+    // 128 and the number of SIGPIPE: what a shell shows for other programs that lost their reader.
+    assert_eq!(out.status.code(), Some(141));
+}
