@@ -147,8 +147,8 @@ fn is_unseen(note: &Note, cue: &Mention, (component, part): (&str, &Range<usize>
     let reached = !seeks(note, &cue.span);
     // Nobody finds "a pressure" missing, and who cannot see whether there is one has not found that there is none.
     let open = always_there(note, component) || wondered(note, &(cue.span.start..part.start));
-    let looked_for = any && !pronoun && !(open && told) && !measured(note, component);
-    !looked_for && (told || definite || pronoun || reached)
+    let never_sought = pronoun || measured(note, component) || (open && told);
+    (!any || never_sought) && (told || definite || pronoun || reached)
 }
 
 /// Whether a component belongs to every heater, so that not seeing it never means that it is missing.
