@@ -11,15 +11,18 @@ pub const CONTRARY: &str = "the contrary of the part before";
 
 /// What follows from saying of a part only that it is not, or is, as the one before it.
 pub fn claims(note: &Note, stated: &[Claim]) -> Vec<Claim> {
-    note.segments.clauses.iter().filter_map(|clause| contrasted(note, clause, stated)).collect()
+    let mut sorted: Vec<&Claim> = stated.iter().collect();
+    sorted.sort_by_key(|claim| claim.at.start);
+    note.segments.clauses.iter().filter_map(|clause| contrasted(note, clause, &sorted)).collect()
 }
 
-fn contrasted(note: &Note, clause: &Range<usize>, stated: &[Claim]) -> Option<Claim> {
+/// `stated` is in order, so that a long note is not searched for each clause.
+fn contrasted(note: &Note, clause: &Range<usize>, stated: &[&Claim]) -> Option<Claim> {
     let (part, component) = lone_part(note, clause)?;
     let denied = denies(note, &(part.end..clause.end))?;
-    let before = note.sentence(clause.start).start..clause.start;
-    let last =
-        stated.iter().filter(|c| before.contains(&c.at.start) && c.component != component).max_by_key(|c| c.at.end)?;
+    let from = |at: usize| stated.partition_point(|c| c.at.start < at);
+    let before = &stated[from(note.sentence(clause.start).start)..from(clause.start)];
+    let last = before.iter().filter(|c| c.component != component).max_by_key(|c| c.at.end)?;
     let row = note.lexicon.catalogue.row(&component, &last.attribute).filter(|row| row.kind == Kind::Choice)?;
     let least = row.values.first().filter(|v| v.starts_with("none"))?;
     let good = last.value.as_text() == Some(least);

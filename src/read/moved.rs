@@ -10,12 +10,15 @@ pub fn parts(note: &Note, claims: &mut [Claim]) {
     for mention in note.mentions.iter().filter(|m| strong_part(m).is_some()) {
         let Some(component) = note.components(mention).first() else { continue };
         let Some(turn) = turn_before(note, mention).filter(|_| says_nothing_else(note, mention)) else { continue };
-        let Some(last) = claims.iter().filter(|c| c.at.end <= turn.start).map(|c| c.at.start).max() else { continue };
-        let sentence = note.sentence(last);
-        if note.sentence_of(turn.start) - note.sentence_of(last) > 1 {
+        // In order by where they begin, as those that follow are.
+        let until = claims.partition_point(|c| c.at.start < turn.start);
+        let Some(last) = claims[..until].iter().rposition(|c| c.at.end <= turn.start) else { continue };
+        let sentence = note.sentence(claims[last].at.start);
+        if note.sentence_of(turn.start) - note.sentence_of(sentence.start) > 1 {
             continue;
         }
-        for claim in claims.iter_mut().filter(|c| sentence.contains(&c.at.start) && c.at.end <= turn.start) {
+        let told = claims[..=last].iter_mut().rev().take_while(|c| c.at.start >= sentence.start);
+        for claim in told.filter(|c| c.at.end <= turn.start) {
             let value = claim.value.as_text();
             let one_of_two = claim.part.is_some() && is_pair(&claim.component, component);
             if one_of_two && note.lexicon.supports(component, &claim.attribute, value) {

@@ -107,12 +107,16 @@ fn told_of_word(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
     let end = note.clause(cue.span.end - 1).end.min(cue.span.end + POINTED);
     let plain = |at: &usize| note.text(*at).len() > 3 && !note.is(*at, WordClass::Small);
     let word = (cue.span.end..end).rev().find(plain)?;
-    let before = (0..cue.span.start).rev().find(|at| note.text(*at) == note.text(word))?;
+    let before =
+        (cue.span.start.saturating_sub(TOLD)..cue.span.start).rev().find(|at| note.text(*at) == note.text(word))?;
     let sentence = note.sentence_of(before);
     let from = note.segments.sentences[sentence.saturating_sub(1)].start;
     let told = note.mentions_in(&(from..note.sentence(before).end));
     told.iter().rev().filter(|m| m.span.start <= before).find_map(|m| Some((component_of(note, m)?, word..word + 1)))
 }
+
+/// So many tokens back the word may have been said.
+const TOLD: usize = 400;
 
 /// Words between a photograph and what it points back to.
 const POINTED: usize = 4;

@@ -98,3 +98,17 @@ fn a_word_that_was_said_of_a_part_stands_for_it_in_a_photograph() {
         "drain-pan.presence = present, drain-pan.state = dry, photo vent, vent.corrosion = heavy",
     );
 }
+
+#[test]
+fn a_serial_number_that_is_corrected_is_told_over_or_unsure() {
+    says(
+        "Serial, zero seven, double three, N, one eight. Sorry, one nine on the end. So zero seven double three N one nine.",
+        "water-heater.serial = 0733N19",
+    );
+    let reading =
+        read::facts(&Transcript::from_text("Serial four four K seven two. Sorry, seven three."), &LEXICON, "note.txt");
+    // What stands at the end is for a person to put together: not shown as sure, that is under 0.9.
+    assert!(reading.facts.iter().all(|fact| fact.confidence < 0.9), "{:?}", reading.facts);
+    // An explanation with nothing before it is no code, and no fault.
+    says("N like November.", "");
+}

@@ -31,11 +31,17 @@ pub fn claims(note: &Note) -> Vec<Claim> {
             claim.signs.word = note.surety(&span);
             claim.signs.number = true;
             claim.signs.hedged = unsure;
+            if unsure {
+                claim.signs.certainty = IN_PART;
+            }
             claims.push(claim);
         }
     }
     claims
 }
+
+/// How certain a code is of which a part was corrected.
+const IN_PART: f64 = 0.3;
 
 /// What follows a correction right behind a code, up to the end of the sentence after.
 fn corrected(note: &Note, code: &Range<usize>) -> Option<Range<usize>> {

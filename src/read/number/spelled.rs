@@ -243,9 +243,9 @@ fn letter(line: &Line, at: usize, run: &Run, cued: bool) -> Option<Part> {
     let of_unit = !cued && letters_of_unit(line, at, run);
     let mut text = letter.to_ascii_uppercase().to_string();
     // "Q N seven, N like November": explains a letter told before.
-    let explains =
-        as_in.is_some_and(|end| line.ends_sentence(end - 1)) && line.stop(at - 1) == crate::read::Stop::Comma;
-    if at > 0 && explains && run.text.contains(&text) {
+    let last = as_in.is_some_and(|end| end == line.len() || line.ends_sentence(end - 1));
+    let explains = last && at > 0 && line.stop(at - 1) == crate::read::Stop::Comma;
+    if explains && run.text.contains(&text) {
         text.clear();
     }
     (!of_unit || as_in.is_some()).then(|| Part { end: as_in.unwrap_or(at + 1), text, alphabet: as_in.is_some() })

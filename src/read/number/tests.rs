@@ -209,6 +209,8 @@ fn model_and_serial_numbers_are_joined_from_their_letters() {
         ("serial one two oh seven X ray yankee", "1207XY"),
         ("serial A 1 2 B dash 4 4 5", "A12B-445"),
         ("serial number is nineteen forty four B as in boy, nine nine", "1944B99"),
+        ("serial four four zero Q N seven, N like November", "440QN7"),
+        ("serial four four zero Q N seven, K like kilo", "440QN7K"),
         ("s n one one four five", "1145"),
         ("five, five, charlie, zero, zero, one, two, eight", "55C00128"),
     ];
