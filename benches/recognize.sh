@@ -39,7 +39,7 @@ for kind in ("clean", "noisy"):
     folder = pathlib.Path(out, kind)
     folder.mkdir(parents=True, exist_ok=True)
     begun = time.monotonic()
-    for path in sorted(pathlib.Path(dictations, "audio", kind).glob(f"*{only}*.wav")):
+    for path in sorted(pathlib.Path(dictations, "audio", kind).glob(f"*{only}*.wav" if only else "*.wav")):
         segments, _ = model.transcribe(str(path), language="en", beam_size=1)
         (folder / f"{path.stem}.txt").write_text(" ".join(segment.text.strip() for segment in segments))
     print(kind, time.monotonic() - begun)
