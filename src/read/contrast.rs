@@ -2,7 +2,7 @@
 use super::claim::{Claim, Signs};
 use super::mention::Mention;
 use super::note::{Note, strong_part};
-use crate::lexicon::{Kind, TermRef, WordClass};
+use crate::lexicon::{Kind, WordClass};
 use crate::record::Value;
 use std::ops::Range;
 
@@ -44,9 +44,8 @@ fn contrasted(note: &Note, clause: &Range<usize>, stated: &[&Claim]) -> Option<C
 /// The part that a clause is about, if it states nothing itself.
 fn lone_part(note: &Note, clause: &Range<usize>) -> Option<(Range<usize>, String)> {
     let mentions = note.mentions_in(clause);
-    let states = |m: &Mention| m.terms.iter().any(|(term, _)| matches!(term, TermRef::Saying(_)));
     let subject = mentions.iter().find(|m| strong_part(m).is_some() && m.span.start <= clause.start + 2);
-    let one = subject.filter(|_| !mentions.iter().any(states))?;
+    let one = subject.filter(|_| !mentions.iter().any(Mention::is_saying))?;
     Some((one.span.clone(), note.components(one).first()?.clone()))
 }
 

@@ -125,6 +125,11 @@ impl Mention {
         })
     }
 
+    /// Whether it may state something, and not only name a part or steer the reading.
+    pub fn is_saying(&self) -> bool {
+        self.terms.iter().any(|(term, _)| matches!(term, TermRef::Saying(_)))
+    }
+
     /// Whether some cue of this role is meant.
     pub fn is(&self, lexicon: &Lexicon, role: Role) -> bool {
         self.terms.iter().any(|(t, _)| matches!(t, TermRef::Cue(index) if lexicon.cues[*index].role == role))

@@ -1,8 +1,9 @@
 //! "Moderate rust on the hot side, correction, that's the cold side": what was said stands, but of another part.
+use super::amend::corrections_in;
 use super::claim::Claim;
 use super::mention::Mention;
 use super::note::{Note, strong_part};
-use crate::lexicon::{Role, TermRef, WordClass};
+use crate::lexicon::WordClass;
 use std::ops::Range;
 
 /// Gives what was said of one part to the other that a correction names instead.
@@ -48,9 +49,9 @@ fn turn_before(note: &Note, part: &Mention) -> Option<Range<usize>> {
             )
     };
     let begins = (from..part.span.start).rev().take_while(|at| small(*at)).last()?;
-    let orders = note.cues(Role::Correction).any(|cue| (begins..part.span.start).contains(&cue.span.start));
-    let turns = note.is(begins, WordClass::Turning);
-    (orders || turns).then_some(begins..part.span.start)
+    let turn = begins..part.span.start;
+    let turns = note.is(begins, WordClass::Turning) || corrections_in(note, &turn).next().is_some();
+    turns.then_some(turn)
 }
 
 /// Words between what was said and the part that it was meant of.
@@ -59,6 +60,5 @@ const TURN: usize = 7;
 /// Whether the part is named and nothing is said of it in its clause.
 fn says_nothing_else(note: &Note, part: &Mention) -> bool {
     let clause = note.clause(part.span.start);
-    let states = |m: &Mention| m.terms.iter().any(|(term, _)| matches!(term, TermRef::Saying(_)));
-    clause.end <= part.span.end + 1 && !note.mentions_in(&(part.span.start..clause.end)).iter().any(states)
+    clause.end <= part.span.end + 1 && !note.mentions_in(&(part.span.start..clause.end)).iter().any(Mention::is_saying)
 }

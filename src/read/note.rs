@@ -132,9 +132,12 @@ impl<'a> Note<'a> {
 
     /// Whether a sentence ends with not finding what was asked for: "Expansion valve? Went over the house, didn't find one."
     fn found_none(&self, at: usize) -> bool {
-        let answer = self.sentence(at);
-        let last = self.mentions_in(&answer).last();
-        last.is_some_and(|m| m.words > 1 && m.span.end == answer.end && m.is(self.lexicon, Role::Gone))
+        self.closing(&self.sentence(at)).is_some_and(|m| m.words > 1 && m.is(self.lexicon, Role::Gone))
+    }
+
+    /// The mention that a sentence ends with.
+    pub fn closing(&self, sentence: &Range<usize>) -> Option<&Mention> {
+        self.mentions_in(sentence).last().filter(|m| m.span.end == sentence.end)
     }
 
     /// Whether a question only points at what it tells: "See this steel post?", "it's dripping, see that?"

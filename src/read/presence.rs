@@ -6,7 +6,7 @@ use super::note::{Note, part_of};
 use super::reach::weak_holds;
 use super::scope::Polarity;
 use super::token::Stop;
-use crate::lexicon::{Kind, Match, Part, Role, TermRef, WordClass};
+use crate::lexicon::{Kind, Match, Part, Role, WordClass};
 use crate::record::Value;
 use std::collections::{HashMap, HashSet};
 use std::ops::Range;
@@ -62,8 +62,7 @@ fn taken_back(note: &Note, mention: &Mention) -> bool {
     let others = note.mentions_in(&rest);
     let named = |m: &&Mention| part_of(m).is_some() && !note.oblique(&m.span);
     let until = others.iter().find(named).map_or(rest.end, |m| m.span.start);
-    let states = |m: &Mention| m.terms.iter().any(|(term, _)| matches!(term, TermRef::Saying(_)));
-    let said = |at: usize| others.iter().any(|m| m.span.contains(&at) && states(m));
+    let said = |at: usize| others.iter().any(|m| m.span.contains(&at) && m.is_saying());
     let denies = |at: usize| note.is(at, WordClass::Denial) || note.text(at).ends_with("n't");
     // "No leaks" and "not leaking" deny what is said of the part.
     let own = |at: usize| (at + 1..(at + 4).min(until)).any(said);
@@ -210,8 +209,8 @@ fn answered(note: &Note, mention: &Mention) -> Option<(bool, Range<usize>)> {
     let opening = said.first().filter(|m| m.span.start == next.start && next.len() <= m.span.len() + 3);
     // "Expansion valve? Went over the whole house and didn't find one."
     let asked = note.tokens[sentence.end - 1].stop == Stop::Question && next.len() <= SEARCH + 4;
-    let closing = said.last().filter(|m| asked && m.span.end == next.end && said.iter().all(|m| part_of(m).is_none()));
-    let answer = opening.or(closing)?;
+    let closing = || note.closing(&next).filter(|_| asked && said.iter().all(|m| part_of(m).is_none()));
+    let answer = opening.or_else(closing)?;
     match answer.role(note.lexicon)? {
         Role::There => Some((true, answer.span.clone())),
         Role::Gone => Some((false, answer.span.clone())),

@@ -222,15 +222,15 @@ fn degree(note: &Note, mention: &Mention, attribute: &str, value: &str) -> Strin
     let nearest = note
         .mentions_in(&within)
         .iter()
-        // "Light rust, nothing heavy."
-        .filter(|m| {
-            m.span.start < clause.end || (!note.negated(&m.span) && !note.is(m.span.start - 1, WordClass::Denial))
+        .filter_map(|m| {
+            let (own, far) = (m.span.start < clause.end, gap(&m.span, &mention.span));
+            // "Light rust, nothing heavy."
+            let denied = !own && (note.negated(&m.span) || note.is(m.span.start - 1, WordClass::Denial));
+            // "Some rust by the bottom, I'd say moderate": the verdict counts, and not "some".
+            degree_of(note, m).filter(|_| !denied && far <= DEGREE_WITHIN).map(|degree| ((own, far), degree))
         })
-        // "Some rust by the bottom, I'd say moderate": the verdict counts, and not "some".
-        .filter_map(|m| degree_of(note, m).map(|d| (m.span.start < clause.end, gap(&m.span, &mention.span), d)))
-        .filter(|(_, far, _)| *far <= DEGREE_WITHIN)
-        .min_by_key(|(own, far, _)| (*own, *far));
-    nearest.map_or_else(|| value.to_owned(), |(_, _, degree)| degree.to_owned())
+        .min_by_key(|(rank, _)| *rank);
+    nearest.map_or_else(|| value.to_owned(), |(_, degree)| degree.to_owned())
 }
 
 /// A degree belongs to a rust no further away than this: "some rust by the bottom of the tank, I'd say moderate".

@@ -32,9 +32,7 @@ pub fn meant_by_pronoun(note: &Note, cue: &Mention, sentence: &Range<usize>) -> 
 /// "What color the flame burns? Beats me."
 pub fn meant_by_question(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Option<(String, Range<usize>)> {
     let named = note.mentions_in(sentence).iter().any(|m| strong_part(m).is_some());
-    let before = note.segments.sentences.get(note.sentence_of(sentence.start).checked_sub(1)?)?;
-    let asked = !named && note.tokens[before.end - 1].stop == Stop::Question;
-    let part = told_before(note, cue, sentence, false).filter(|_| asked)?;
+    let part = told_before(note, cue, sentence, false).filter(|_| !named)?;
     component_of(note, part).map(|c| (of_heater(note, cue, c), part.span.clone()))
 }
 
@@ -53,7 +51,8 @@ fn pronoun_ahead(note: &Note, cue: &Mention) -> bool {
     pronoun.is_some_and(|at| cue.span.start - at <= 2)
 }
 
-/// The part of a sentence before: "The drain valve? Couldn't see it.", "Relief valve's there. It was not exercised."
+/// The part of a sentence before: that asked for, "the drain valve? Couldn't see it", or, where a pronoun stands `ahead`,
+/// that told of last, "relief valve's there. It was not exercised".
 fn told_before<'n>(note: &'n Note, cue: &Mention, sentence: &Range<usize>, ahead: bool) -> Option<&'n Mention> {
     let before = note.segments.sentences.get(note.sentence_of(sentence.start).checked_sub(1)?)?;
     let opens = cue.span.start <= sentence.start + 2;

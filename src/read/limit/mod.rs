@@ -182,8 +182,7 @@ fn reason(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Option<String>
     let beside = [number + 1, number.wrapping_sub(1)];
     beside.iter().filter_map(|at| note.segments.sentences.get(*at)).find_map(|near| {
         let at = reasons(near).into_iter().next()?;
-        let states = |m: &Mention| m.terms.iter().any(|(term, _)| matches!(term, TermRef::Saying(_)));
-        let only = near.len() <= BESIDE && !note.mentions_in(near).iter().any(states);
+        let only = near.len() <= BESIDE && !note.mentions_in(near).iter().any(Mention::is_saying);
         only.then(|| words(note, &note.clause(at.start)))
     })
 }

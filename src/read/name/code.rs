@@ -1,5 +1,6 @@
 //! Model and serial numbers, spelled out or written.
 use crate::lexicon::{Role, number_word};
+use crate::read::amend::corrections_in;
 use crate::read::claim::Claim;
 use crate::read::note::Note;
 use crate::read::number;
@@ -45,11 +46,11 @@ const IN_PART: f64 = 0.3;
 
 /// What follows a correction right behind a code, up to the end of the sentence after.
 fn corrected(note: &Note, code: &Range<usize>) -> Option<Range<usize>> {
-    let correction =
-        note.cues(Role::Correction).find(|cue| (code.end..code.end + AT_ONCE).contains(&cue.span.start))?;
+    let correction = corrections_in(note, &(code.end..code.end + AT_ONCE)).next()?;
     let sentence = note.sentence_of(correction.span.start);
     let end = note.segments.sentences.get(sentence + 1).or(note.segments.sentences.get(sentence))?.end;
-    (number_begins(note, correction.span.end)).then_some(correction.span.end..end)
+    let start = correction.span.end;
+    number_begins(note, start).then_some(start..end.min(start + LONGEST))
 }
 
 /// A correction of a code comes at once.
