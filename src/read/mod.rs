@@ -20,6 +20,7 @@ mod presence;
 mod reach;
 pub mod restore;
 mod revise;
+mod same;
 pub mod scope;
 mod segment;
 mod sense;
@@ -66,7 +67,8 @@ pub fn facts(transcript: &Transcript, lexicon: &Lexicon, name: &str) -> Reading 
     photos.retain(|photo| heard(photo.at.start));
     limits.retain(|limit| heard(limit.at.start));
     let mut taken = vec![false; note.tokens.len()];
-    for span in photos.iter().map(|p| &p.at).chain(limits.iter().flat_map(|l| &l.parts)) {
+    let passed = photo::passed_over(&note);
+    for span in photos.iter().map(|p| &p.at).chain(limits.iter().flat_map(|l| &l.parts)).chain(&passed) {
         taken[span.clone()].fill(true);
     }
     let spent = |span: &Range<usize>| taken[span.clone()].contains(&true);
@@ -146,8 +148,12 @@ fn drawn(note: &Note, spent: &(dyn Fn(&Range<usize>) -> bool + Sync)) -> Vec<Cla
     claims.extend(numbers);
     let contrary = contrast::claims(note, &claims);
     claims.extend(contrary);
+    let alike = same::claims(note, &claims);
+    claims.extend(alike);
     let there = presence::claims(note, spent, &claims);
     claims.extend(there);
+    let missing = same::missing(note, &claims);
+    claims.extend(missing);
     let within = |name: &Claim, c: &Claim| name.is("water-heater", "brand") && name.at.contains(&c.at.start);
     // Words that state something as a whole are no maker ("lectric"); a firm's name states nothing else, whatever is in
     // it ("Copper Basin Heat").

@@ -127,7 +127,15 @@ impl<'a> Note<'a> {
         if sentence.is_empty() || self.tokens[sentence.end - 1].stop != Stop::Question {
             return false;
         }
-        !self.is(sentence.end, WordClass::Confirming) && !self.points(&sentence, at) && !self.found_none(sentence.end)
+        let confirmed = self.is(sentence.end, WordClass::Confirming) || self.says_it_is(sentence.end);
+        !confirmed && !self.points(&sentence, at) && !self.found_none(sentence.end)
+    }
+
+    /// "It was", "she does": an answer that repeats but the verb of the question.
+    fn says_it_is(&self, at: usize) -> bool {
+        let pronoun = matches!(self.text(at), "it" | "she" | "he" | "they" | "there" | "that");
+        let verb = matches!(self.text(at + 1), "is" | "was" | "are" | "were" | "does" | "did" | "do" | "has" | "had" | "will");
+        pronoun && verb && self.tokens[at + 1].stop > Stop::None
     }
 
     /// Whether a sentence ends with not finding what was asked for: "Expansion valve? Went over the house, didn't find one."

@@ -20,6 +20,7 @@ const PAUSE_MS: u64 = 500;
 /// All commands of a note, in order.
 pub fn orders(note: &Note) -> Vec<Order> {
     let mut orders: Vec<Order> = Vec::new();
+    let counted = counts_headings(note);
     for mention in &note.mentions {
         let at = mention.span.clone();
         let alone = || stands_alone(note, &at);
@@ -28,6 +29,7 @@ pub fn orders(note: &Note) -> Vec<Order> {
         let kind = match mention.role(note.lexicon) {
             Some(Role::ScratchThat) if said() => "scratch-that",
             Some(Role::Correction) => "correction",
+            Some(Role::NextItem) if counted && is_heading(note, &at) => continue,
             Some(Role::NextItem) if starts_thought(note, at.start) && !is_measure(note, &at) => "next-item",
             Some(Role::FirstItem) if starts_thought(note, at.start) => "first-item",
             Some(Role::EndOfNote) if said() => "end-of-note",
@@ -51,6 +53,16 @@ pub fn orders(note: &Note) -> Vec<Order> {
 /// "Cylinder, two hundred litres": a number that goes on counts no heater.
 fn is_measure(note: &Note, at: &Range<usize>) -> bool {
     note.quantities_in(at).iter().any(|q| at.end < q.span.end)
+}
+
+/// Whether headings are counted in a note, and no heaters: "Number one, the basics. Number two, wiring. Number three, ...".
+fn counts_headings(note: &Note) -> bool {
+    note.tokens.windows(2).any(|pair| pair[0].text == "number" && matches!(pair[1].text.as_str(), "three" | "3"))
+}
+
+/// Whether a number counts a heading here: no heater is told of behind it.
+fn is_heading(note: &Note, at: &Range<usize>) -> bool {
+    note.text(at.start) == "number" && !name::tells_kind(note, &(at.end..at.end + HEADING))
 }
 
 /// A change of heater opens its sentence, after at most a few small words.

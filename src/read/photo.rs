@@ -2,6 +2,7 @@
 use super::mention::Mention;
 use super::note::{Note, part_of};
 use super::reach;
+use super::scope::Polarity;
 use super::token::Stop;
 use crate::lexicon::{Role, TermRef, WordClass};
 use std::ops::Range;
@@ -19,7 +20,7 @@ pub fn marks(note: &Note) -> Vec<PhotoMark> {
     for cue in &note.mentions {
         let before = cue.is(note.lexicon, Role::PhotoBefore);
         let after = cue.is(note.lexicon, Role::Photo) || (before && note.text(cue.span.end) == "of");
-        if !(after || before) || !note.observed(&cue.span) || note.negated(&cue.span) {
+        if !(after || before) || !is_taken(note, cue) {
             continue;
         }
         let sentence = note.sentence(cue.span.start);
@@ -46,6 +47,35 @@ pub fn marks(note: &Note) -> Vec<PhotoMark> {
         }
     }
     marks
+}
+
+/// What words speak of no photograph of: "I didn't photograph the tank" says nothing of the tank.
+pub fn passed_over(note: &Note) -> Vec<Range<usize>> {
+    let cues = note.cues(Role::Photo).filter(|cue| !is_taken(note, cue));
+    let named = cues.filter_map(|cue| {
+        let (_, part) = named(note, cue.span.end..note.clause(cue.span.start).end.min(cue.span.end + 3))?;
+        Some(cue.span.start..part.end)
+    });
+    named.collect()
+}
+
+/// Whether the words speak of a photograph that the inspector takes here.
+fn is_taken(note: &Note, cue: &Mention) -> bool {
+    let plain = matches!(note.scopes.of(cue.span.clone()), Polarity::Affirmed | Polarity::Hypothetical);
+    let here = !note.scopes.elsewhere(cue.span.clone()) && !note.is_abroad(cue.span.start);
+    let clause = note.clause(cue.span.start);
+    let sentence = note.sentence(cue.span.start);
+    let words = |range: Range<usize>, class| range.into_iter().any(|at| note.is(at, class));
+    // "Make sure you get a picture" is said as a duty, and done.
+    let duty = note.text(clause.start) == "make" || note.text(clause.start) == "be";
+    let supposed = note.scopes.of(cue.span.clone()) == Polarity::Hypothetical && !duty;
+    let asks = note.tokens[sentence.end - 1].stop == Stop::Question;
+    let asked = asks && matches!(note.text(sentence.start), "did" | "do" | "does" | "have" | "has" | "is" | "was" | "were");
+    let hung = note.is(cue.span.end, WordClass::Hanging) && !note.is(cue.span.end - 1, WordClass::Definite);
+    let others = (clause.start..cue.span.end).any(|at| {
+        note.is(at, WordClass::Somebody) && (at + 1..at + 4).any(|at| note.is(at, WordClass::Taking))
+    });
+    plain && here && !supposed && !asked && !hung && !others && !words(sentence, WordClass::AnotherDay)
 }
 
 /// The parts listed behind the first: "of the pan and the valve", "one of the seam, one of the valve. And one of the screw."
@@ -95,9 +125,7 @@ fn item(note: &Note, range: Range<usize>) -> Option<(String, Range<usize>)> {
 fn points_back(note: &Note, cue: &Mention) -> bool {
     let pronoun = |at: usize| note.is(at, WordClass::Pointing);
     let ends = |at: usize| {
-        at >= note.tokens.len()
-            || note.tokens[at].stop > Stop::None
-            || matches!(note.text(at + 1), "and" | "as" | "too" | "also")
+        at >= note.tokens.len() || note.tokens[at].stop > Stop::None || note.is(at + 1, WordClass::BehindPointing)
     };
     (cue.span.end - 1..cue.span.end + 1).any(|at| pronoun(at) && ends(at))
 }
@@ -229,7 +257,8 @@ fn nearest_before(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> 
     let from = note.segments.sentences[sentence.saturating_sub(1)].start;
     let before = note.mentions_in(&(from..cue.span.start));
     let of = |m: &Mention| {
-        let component = component_of(note, m).or_else(|| reach::named_within(note, m))?;
+        let whole = || component_of(note, m).filter(|_| reach::holds(note, m));
+        let component = whole().or_else(|| reach::named_within(note, m))?;
         Some((component, m.span.clone()))
     };
     // "It hangs between the joists": what only tells where is shown if nothing else is.

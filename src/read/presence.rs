@@ -4,6 +4,7 @@ use super::contrast::CONTRARY;
 use super::mention::Mention;
 use super::note::{Note, part_of};
 use super::reach::weak_holds;
+use super::same::SAME;
 use super::scope::Polarity;
 use super::token::Stop;
 use crate::lexicon::{Kind, Match, Part, Role, WordClass};
@@ -28,11 +29,13 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, stated: &[Clai
             continue;
         }
         let own = said.get(&mention.span).map_or(&[][..], Vec::as_slice);
-        // "The flue has none": no rust, that is.
-        if own.iter().any(|claim| claim.rule == CONTRARY) {
+        // "The flue has none": no rust, that is. "Neither has the flue."
+        if own.iter().any(|claim| claim.rule == CONTRARY || claim.rule == SAME) {
             continue;
         }
         let Some((there, at)) = is_there(note, mention, part, own) else { continue };
+        let found = (!there).then(|| found_after_all(note, &at)).flatten();
+        let (there, at) = found.map_or((there, at), |found| (true, found));
         let Some((component, attribute)) = key.split_once('.') else { continue };
         let value = if there { &part.there } else { &part.gone };
         let mut claim = Claim::new(component, attribute, Value::Text(value.clone()), at.clone(), &part.id);
@@ -99,6 +102,33 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[&Claim]) -> O
     let subject = !joins && (part.named || has_before(note, mention));
     (subject && !told && !note.negated(&mention.span)).then(|| (true, mention.span.clone()))
 }
+
+/// "There's no tank. Ah no, there is", "no shutoff. Wait, it's up behind the duct": found after all.
+fn found_after_all(note: &Note, denied: &Range<usize>) -> Option<Range<usize>> {
+    let sentence = note.sentence(denied.start);
+    let next = note.sentence(sentence.end);
+    let opening = next.start..next.end.min(next.start + TURN);
+    let turns = opening.clone().find(|at| note.is(*at, WordClass::Turning) || matches!(note.text(*at), "ah" | "oh"))?;
+    if note.mentions_in(&(next.start..next.end.min(next.start + FOUND))).iter().any(|m| part_of(m).is_some()) {
+        return None;
+    }
+    let until = next.end.min(turns + FOUND);
+    let there = |at: usize| {
+        let (pronoun, verb) = (note.text(at), note.text(at + 1));
+        let closes = note.tokens.get(at + 1).is_some_and(|t| t.stop > Stop::None);
+        let placed = note.is_preposition(at + 2) || matches!(note.text(at + 2), "up" | "there" | "here" | "right");
+        let is = matches!(verb, "is" | "'s" | "are" | "was");
+        (pronoun == "there" && is && (closes || note.text(at + 2) == "one"))
+            || (matches!(pronoun, "it" | "she" | "he") && is && placed && note.is(turns, WordClass::Turning))
+            || (matches!(pronoun, "found" | "see") && matches!(verb, "it" | "one" | "him" | "her" | "that"))
+            || (matches!(pronoun, "there" | "here") && matches!(verb, "it" | "she" | "he"))
+    };
+    (turns..until).find(|at| there(*at)).map(|at| turns..at + 2)
+}
+
+/// Words before those that turn, and from there to what was found.
+const TURN: usize = 4;
+const FOUND: usize = 9;
 
 /// "For the disconnect, there is none": set before what is said of it.
 fn fronted(note: &Note, mention: &Mention) -> bool {

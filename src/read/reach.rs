@@ -1,6 +1,7 @@
 //! Which part a statement is about: beside it, in its sentence, or carried over from before.
 use super::mention::Mention;
 use super::note::{Note, part_of, strong_part};
+use super::same;
 use super::token::Stop;
 use crate::lexicon::{Match, Part, TermRef, WordClass};
 use std::ops::Range;
@@ -91,15 +92,13 @@ fn whereabouts(note: &Note, at: &Range<usize>, place: &Mention, part: &Part) -> 
 
 /// Words that state something of one component alone name it too: "B vent, connected".
 pub fn stands_for<'a>(note: &'a Note, mention: &Mention) -> Option<&'a str> {
-    mention.terms.iter().find_map(|(term, _)| match term {
-        TermRef::Saying(index) if note.lexicon.sayings[*index].need.is_empty() => {
-            let first = note.lexicon.sayings[*index].states.list().first()?;
-            first
-                .split_once('.')
-                .map(|(component, _)| component)
-                .filter(|c| *c != "water-heater" && *c != "water-system")
-        }
-        _ => None,
+    mention.terms.iter().find_map(|(term, _)| {
+        let TermRef::Saying(index) = term else { return None };
+        let saying = &note.lexicon.sayings[*index];
+        let (component, _) = saying.states.list().first()?.split_once('.')?;
+        // "The copper off that" needs a valve, and tells of its pipe.
+        let own = saying.need.is_empty() || saying.need.iter().all(|need| need != component);
+        (own && component != "water-heater" && component != "water-system").then_some(component)
     })
 }
 
@@ -116,6 +115,11 @@ pub fn holds(note: &Note, mention: &Mention) -> bool {
 
 /// A short form counts only while what it is short for is talked about.
 pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
+    // "The cover's off, it's lying there" names nothing "off it".
+    let anew = |at: usize| note.tokens[at - 1].stop > Stop::None && matches!(note.text(at), "it" | "that" | "there");
+    if (mention.span.start + 1..mention.span.end).any(anew) {
+        return false;
+    }
     let part = &note.lexicon.parts[index];
     let sentence = note.sentence_of(mention.span.start);
     let floor = note.segments.sentences[note.carry.floor(sentence, 2)].start;
@@ -178,6 +182,8 @@ fn distance(note: &Note, at: &Range<usize>, part: &Mention) -> f64 {
     match (after, clauses as usize) {
         (true, 0) if note.only_small_words(between.clone()) => 0.08 * words,
         (true, 0) => 1.0 + 0.05 * words,
+        // "It's not leaking, and neither's the valve": that is of what was told of before.
+        (true, _) if same::opens(note, &note.clause(part.span.start)) => 1.6 + 0.2 * clauses + OWN_SUBJECT,
         (true, _) => 1.6 + 0.2 * clauses,
         (false, 0) => 0.15 + 0.03 * words + if note.oblique(&part.span) { 0.25 } else { 0.0 },
         (false, _) => 0.6 + 0.15 * clauses + 0.01 * words + if note.oblique(&part.span) { 0.4 } else { 0.0 },

@@ -11,6 +11,9 @@ const LONGEST: usize = 24;
 /// How many tokens before its sentence what a short form stands for may be told of.
 const TOLD_WITHIN: usize = 40;
 
+/// So many forms may lie under each other, each barren.
+const DEPTH: usize = 4;
+
 /// Replaces each mention that can mean nothing here by what lies under it, and puts the fitting part first.
 pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
     under.sort_by(|a, b| b.words.cmp(&a.words).then(a.span.start.cmp(&b.span.start)).then(a.span.end.cmp(&b.span.end)));
@@ -28,8 +31,9 @@ pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
     });
     // Whether what is said of "the pipe coming off it" holds hangs on what that pipe is.
     choose_parts(note);
-    // What lies under may itself need a part that is not there: twice is enough for real forms.
-    for _ in 0..2 {
+    // What lies under may itself need a part that is not there, and what lies under that: real forms go no deeper.
+    let mut old: HashSet<(usize, usize)> = HashSet::new();
+    for _ in 0..DEPTH {
         let barren: Vec<bool> = note.mentions.iter().map(|m| is_barren(note, m)).collect();
         if !barren.contains(&true) {
             break;
@@ -44,8 +48,9 @@ pub fn settle(note: &mut Note, mut under: Vec<Mention>) {
                 taken[mention.span.clone()].fill(mention.words);
             }
         }
-        let old: HashSet<(usize, usize)> =
-            note.mentions.iter().zip(&barren).filter(|(_, b)| **b).map(|(m, _)| (m.span.start, m.span.end)).collect();
+        // Two barren forms that overlap would take turns.
+        let tried = note.mentions.iter().zip(&barren).filter(|(_, barren)| **barren);
+        old.extend(tried.map(|(m, _)| (m.span.start, m.span.end)));
         let mut flags = barren.iter();
         note.mentions.retain(|_| !flags.next().copied().unwrap_or(false));
         let mut fresh: Vec<Mention> = Vec::new();

@@ -333,7 +333,10 @@ pub fn bare_degrees(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool, claims: 
             continue;
         }
         let fits = |c: &str| note.lexicon.supports(c, "corrosion", Some(degree));
-        let here = reach::find(note, &mention.span, &fits).filter(|r| r.cost < 0.6);
+        // "Outlet, heavy": a comma between takes nothing away where nothing else is said.
+        let next = |r: &Reach| r.parts.iter().any(|(_, part)| part.end == mention.span.start);
+        let near = |r: &Reach| r.cost < 0.6 || (r.cost < 1.0 && next(r) && sentence.len() <= TERSE);
+        let here = reach::find(note, &mention.span, &fits).filter(near);
         for (component, span) in here.map(|r| r.parts).unwrap_or_default() {
             let mut claim =
                 Claim::new(&component, "corrosion", Value::Text(degree.into()), mention.span.clone(), "degree");

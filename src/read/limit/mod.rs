@@ -86,7 +86,39 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
             marks.push(LimitMark { component: component.clone(), why, at: mention.span.clone(), parts: Vec::new() });
         }
     }
-    marks
+    marks.retain(|mark| mark.component != "data-plate" || !is_marred(note, mark));
+    for mark in marks.iter_mut().filter(|mark| mark.component == "insulation-jacket") {
+        "casing".clone_into(&mut mark.component);
+    }
+    // What stands around a heater hides it, and is nothing to inspect.
+    marks.retain(|mark| mark.component != "surround");
+    once(note, marks)
+}
+
+/// "I couldn't get around the back of it, so I didn't see that side of the jacket": one limit, said twice.
+fn once(note: &Note, marks: Vec<LimitMark>) -> Vec<LimitMark> {
+    let mut kept: Vec<LimitMark> = Vec::new();
+    for mark in marks {
+        let near = |k: &LimitMark| note.sentence_of(k.at.start).abs_diff(note.sentence_of(mark.at.start)) <= 1;
+        match kept.iter_mut().rev().take(SAID_TWICE).find(|k| k.component == mark.component && near(k)) {
+            Some(told) => told.parts.extend(mark.parts),
+            None => kept.push(mark),
+        }
+    }
+    kept
+}
+
+/// So many limits back the same one may have been told.
+const SAID_TWICE: usize = 8;
+
+/// "Can't make out the label, somebody's painted over it": the plate was seen, and nothing can be read on it.
+fn is_marred(note: &Note, mark: &LimitMark) -> bool {
+    let sentence = note.sentence(mark.at.start);
+    let hidden = note.tokens[sentence.clone()].iter().any(|t| t.is(WordClass::Hiding));
+    let said = |m: &Mention| note.states(m).any(|state| state == "data-plate.legibility = illegible");
+    !hidden
+        && note.mentions_in(&sentence).iter().any(said)
+        && note.tokens[sentence].iter().any(|t| t.is(WordClass::Marring))
 }
 
 fn spanned(cue: &Mention, part: &Range<usize>) -> Range<usize> {

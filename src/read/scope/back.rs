@@ -156,10 +156,19 @@ impl Field<'_> {
             return None;
         }
         let sentence = self.clauses.sentence(at);
+        // "Rust on the inlet, none on the outlet": each has its own place.
+        let place = |at: &usize| self.words[*at].is(class::PLACE);
+        let thing = |at: usize| at < sentence.end && !self.words[at].is(class::PRON | class::DET | class::SOFT);
+        let named = |at: usize| thing(at) || (at < sentence.end && self.words[at].is(class::DEFINITE) && thing(at + 1));
+        let placed = at + 1 < sentence.end && self.words[at].stop == Stop::None && place(&(at + 1)) && named(at + 2);
+        let elsewhere = |before: &Range<usize>| placed && before.clone().any(|at| place(&at));
         if sentence.start < at {
-            return Some(self.with_thing(self.fragment_before(at)));
+            return Some(self.with_thing(self.fragment_before(at))).filter(|before| !elsewhere(before));
         }
         let before = self.clauses.sentence(at - 1);
+        if self.words[at - 1].stop != Stop::Question && elsewhere(&before) {
+            return None;
+        }
         let verbless = !self.words[before.clone()].iter().any(|w| w.is(class::FINITE));
         let asks = self.words[at - 1].stop == Stop::Question;
         // "It's present, plugged? No." answers the last of it only.

@@ -49,6 +49,8 @@ pub enum Reach {
     Reply,
     /// All of the statement that follows: "I don't think ...".
     Claim,
+    /// The words that follow up to the next stop, or a few where there are none: "I thought it was wet, wiped it".
+    Breath,
     /// The clause just before it, which it answers in a clause of its own: "there isn't one".
     Anaphor,
     /// The number that follows, if one does.
@@ -302,7 +304,11 @@ impl Cues {
                 }
                 _ => break,
             }
-            let closing = self.step(node, COMMA).filter(|_| word.stop == Stop::Comma);
+            // "It isn't leaking and never has": what closes a clause may close a sentence, where it looks like a cue only.
+            let last = word.stop > Stop::Comma || at + 1 == words.len();
+            let plain = |node: &usize| self.nodes[*node].cue.is_some_and(|(kind, _)| kind == Kind::Plain);
+            let closing =
+                self.step(node, COMMA).filter(|node| word.stop == Stop::Comma || (last && plain(node)));
             let ends = [closing, Some(node)].into_iter().flatten().find_map(|node| self.nodes[node].cue);
             if let Some((kind, reach)) = ends {
                 best = Some(Hit { kind, reach, len: at + 1 });

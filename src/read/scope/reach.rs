@@ -51,6 +51,12 @@ impl Field<'_> {
             Reach::Answer | Reach::Reply => self.answered(at).map_or(at..end, |words| words.start..end),
             Reach::Anaphor => self.resumed(at, end).map_or(at..end, |words| words.start..end),
             Reach::Claim => at..self.claimed(end).end,
+            Reach::Breath => {
+                let limit = sentence.end.min(end + if self.clauses.bare { NEAR } else { FARTHEST });
+                let but = |i: &usize| self.hit(*i).is_some_and(|hit| hit.kind == Kind::Stop);
+                let stop = (end - 1..limit).find(|&i| self.words[i].stop != Stop::None).map_or(limit, |i| i + 1);
+                at..(end..stop).find(but).unwrap_or(stop)
+            }
             Reach::Number => {
                 let number = |i: &usize| !self.words[*i].is(class::NUMBER | class::UNIT | class::DET);
                 at..(end..sentence.end.min(end + NEAR)).find(number).unwrap_or(sentence.end.min(end + NEAR))
