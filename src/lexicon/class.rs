@@ -21,10 +21,10 @@ macro_rules! word_classes {
 
 word_classes! {
     Determiner, Preposition, Linking, Listing, Binding, LeadIn, Being, ClauseOpener, AfterAnd, Answer, Tag, Confirming,
-    Filler, Small, Shared, Pronoun, Pointing, BehindPointing, Somebody, Taking, AnotherDay, Hanging, AroundCommand, AroundState, OneMore,
+    Filler, Small, Shared, Pronoun, Pointing, BehindPointing, Somebody, Taking, AnotherDay, Hanging, AroundPicture, AroundCommand, AroundState, OneMore,
     Having, Existing, Denial, Seeking, Turning, Opining, Agreeing, Likening,
     Definite, Seeing, Inspecting, Finding, UnseenPronoun, OtherDoer, Hindering, BeforeUnseen, BehindUnseen, Verifying,
-    Standpoint, RoomEdge, Marring, Hiding,
+    Standpoint, RoomEdge, Marring, Hiding, AroundHeading, Several,
     Making, OtherYear, Heat, TakenAt, Reading, Counted, NoPlural, BeforePoint, Function,
     HotWater, NoName, Maker, BeforeName, Street, Article, Standing, Within, NotInRoom, NoRoom, BehindNoRoom, BeforeRoom,
     Surface, Recess, Speaker, Coming, HeaterNoun, WhichOne, AnyRoom, Another,

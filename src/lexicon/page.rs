@@ -117,6 +117,7 @@ fn role(role: Role) -> &'static str {
         Role::PhotoBefore => "a photograph of what was just named",
         Role::Limit => "could not be seen",
         Role::Wish => "was wanted, but could not be",
+        Role::Overcome => "tells that what was in the way was overcome, so that it is no limit",
         Role::GivenUp => "tells again a value that is given up",
         Role::Reason => "why it could not be seen",
         Role::OutOfView => "the side that is hard to see",

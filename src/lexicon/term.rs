@@ -241,6 +241,8 @@ pub enum Role {
     GivenUp,
     /// Why it could not.
     Reason,
+    /// It was seen all the same: "so I shifted them", "but from the side I could".
+    Overcome,
     /// The side of something that is hard to see: "the back of it".
     OutOfView,
     /// Where a pipe ends, the pipe itself not named: "where it comes out".

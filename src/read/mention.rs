@@ -78,6 +78,7 @@ fn is_side(lexicon: &Lexicon, term: TermRef) -> bool {
                     role,
                     Role::Reason
                         | Role::GivenUp
+                        | Role::Overcome
                         | Role::OutOfView
                         | Role::FarEnd
                         | Role::Brand

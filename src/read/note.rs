@@ -47,7 +47,7 @@ impl<'a> Note<'a> {
             super::both(tokens.len() > super::LONG, terms, || number::quantities(&tokens));
         let numbers: Vec<Range<usize>> =
             quantities.iter().filter(|q| q.distractor.is_none()).map(|q| q.span.clone()).collect();
-        let breaks = thought_breaks(&tokens, &ends, &main, &numbers);
+        let breaks = thought_breaks(&tokens, &ends, &main, &numbers, lexicon);
         let segments = segment::cut(&tokens, &ends, &breaks);
         let things: Vec<Range<usize>> = main.iter().filter(|m| is_thing(m)).map(|m| m.span.clone()).collect();
         let scopes = scope::analyse_terms(&tokens, &things);
@@ -296,9 +296,19 @@ fn is_thing(mention: &Mention) -> bool {
 const LONG: usize = 18;
 
 /// Tokens of unpunctuated speech before which a new thought begins: the next part once the one before has been told.
-pub fn thought_breaks(tokens: &[Token], ends: &[bool], mentions: &[Mention], numbers: &[Range<usize>]) -> Vec<usize> {
+pub fn thought_breaks(
+    tokens: &[Token],
+    ends: &[bool],
+    mentions: &[Mention],
+    numbers: &[Range<usize>],
+    lexicon: &Lexicon,
+) -> Vec<usize> {
     let bare = segment::bare(tokens, ends, LONG);
-    bare.into_iter().flat_map(|stretch| breaks_between(tokens, mentions, numbers, stretch)).collect()
+    // "I didn't see the valve": what was not seen goes with the words that say so.
+    let unseen = mentions.iter().filter(|m| m.is(lexicon, Role::Limit) || m.is(lexicon, Role::Wish));
+    let objects: Vec<usize> = unseen.map(|m| m.span.end).collect();
+    let breaks = bare.into_iter().flat_map(|stretch| breaks_between(tokens, mentions, numbers, stretch));
+    breaks.filter(|at| objects.binary_search(at).is_err()).collect()
 }
 
 /// Those of a list in order that begin in the range: a long note has many ranges and a long list.

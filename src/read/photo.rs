@@ -19,6 +19,8 @@ pub fn marks(note: &Note) -> Vec<PhotoMark> {
     let mut marks: Vec<PhotoMark> = Vec::new();
     for cue in &note.mentions {
         let before = cue.is(note.lexicon, Role::PhotoBefore);
+        // "Heater photographed, front and side."
+        let before = before || closes_part(note, cue);
         let after = cue.is(note.lexicon, Role::Photo) || (before && note.text(cue.span.end) == "of");
         if !(after || before) || !is_taken(note, cue) {
             continue;
@@ -27,7 +29,17 @@ pub fn marks(note: &Note) -> Vec<PhotoMark> {
         let ahead = cue.span.end..sentence.end.min(cue.span.end + 8);
         let pronoun = points_back(note, cue);
         let following = item(note, ahead).map(|p| (p, true)).filter(|_| after && !pronoun);
+        let each = of_each(note, cue);
+        if !each.is_empty() {
+            marks.extend(each.into_iter().map(|of| PhotoMark { of, at: cue.span.clone() }));
+            continue;
+        }
         let behind = || told_of_word(note, cue).or_else(|| nearest_before(note, cue).filter(|_| before || pronoun));
+        let listed = if pronoun { Vec::new() } else { listed_behind(note, cue) };
+        if !listed.is_empty() {
+            marks.extend(listed.into_iter().map(|(of, part)| PhotoMark { of, at: cue.span.start..part.end }));
+            continue;
+        }
         let Some(((component, part), forward)) = following.or_else(|| behind().map(|p| (p, false))) else {
             continue;
         };
@@ -49,6 +61,74 @@ pub fn marks(note: &Note) -> Vec<PhotoMark> {
     marks
 }
 
+/// "Two photos. One's the pan, the other's that stain", "got one picture, the valve": what a list behind the words names,
+/// in sentences that do nothing else.
+fn listed_behind(note: &Note, cue: &Mention) -> Vec<(String, Range<usize>)> {
+    let sentence = note.sentence(cue.span.start);
+    let rest = cue.span.end..sentence.end;
+    let closes = note.tokens[cue.span.end - 1].stop > Stop::None;
+    // What was told right before it is what it shows.
+    let named = note.mentions_in(&(sentence.start..cue.span.start)).iter().any(|m| component_of(note, m).is_some());
+    if named || !closes {
+        return Vec::new();
+    }
+    let mut found = if only_lists(note, &rest) { parts_in(note, &rest) } else { Vec::new() };
+    let led = rest.clone().all(|at| note.is(at, WordClass::AroundPicture));
+    if found.is_empty() && (!led || !is_counted(note, &(cue.span.start..sentence.end))) {
+        return Vec::new();
+    }
+    let mut next = note.sentence(sentence.end);
+    while !next.is_empty() && only_lists(note, &next) {
+        found.extend(parts_in(note, &next));
+        next = note.sentence(next.end);
+    }
+    found
+}
+
+/// "Two photos", "pictures", "photo log, three entries": more than one.
+fn is_counted(note: &Note, words: &Range<usize>) -> bool {
+    note.tokens[words.clone()].iter().any(|t| {
+        matches!(t.text.as_str(), "two" | "three" | "four" | "five" | "log") || (t.text.len() > 4 && t.text.ends_with('s'))
+    })
+}
+
+/// Whether words name parts, or harm to them, and do nothing else.
+fn only_lists(note: &Note, words: &Range<usize>) -> bool {
+    let mentions = note.mentions_in(words);
+    let shown = |at: usize| mentions.iter().any(|m| m.span.contains(&at) && is_shown(note, m));
+    let beside = |at: usize| note.is(at, WordClass::AroundPicture) || note.is_preposition(at);
+    mentions.iter().any(|m| is_shown(note, m)) && words.clone().all(|at| shown(at) || beside(at))
+}
+
+/// What can be in a picture: a part, or harm to one.
+fn is_shown(note: &Note, mention: &Mention) -> bool {
+    let harm = |state: &str| HARM.iter().any(|attribute| state.contains(attribute)) && !state.ends_with("none");
+    reach::holds(note, mention) || note.states(mention).any(harm)
+}
+
+const HARM: [&str; 4] = [".damage", "corrosion", ".scorch", ".dent"];
+
+/// The things that a list names, each once.
+fn parts_in(note: &Note, words: &Range<usize>) -> Vec<(String, Range<usize>)> {
+    let mut found: Vec<(String, Range<usize>)> = Vec::new();
+    for mention in note.mentions_in(words).iter().filter(|m| is_shown(note, m)) {
+        let whole = || component_of(note, mention).filter(|_| reach::holds(note, mention));
+        let Some(of) = whole().or_else(|| shown_by(note, mention)) else { continue };
+        let joins = |before: &Range<usize>| {
+            let between = before.end..mention.span.start;
+            // "The stain on the ceiling", "the stained baseboard" are one thing.
+            let on = between.len() <= 3 && between.clone().any(|at| note.is_preposition(at));
+            (on || between.is_empty()) && !between.clone().any(|at| note.text(at) == "and")
+        };
+        match found.last_mut() {
+            Some((_, before)) if joins(before) && note.oblique(&mention.span) => {}
+            Some(last) if joins(&last.1) => *last = (of, mention.span.clone()),
+            _ => found.push((of, mention.span.clone())),
+        }
+    }
+    found
+}
+
 /// What words speak of no photograph of: "I didn't photograph the tank" says nothing of the tank.
 pub fn passed_over(note: &Note) -> Vec<Range<usize>> {
     let cues = note.cues(Role::Photo).filter(|cue| !is_taken(note, cue));
@@ -57,6 +137,37 @@ pub fn passed_over(note: &Note) -> Vec<Range<usize>> {
         Some(cue.span.start..part.end)
     });
     named.collect()
+}
+
+/// "Heater photographed": the part right before it, and nothing behind.
+fn closes_part(note: &Note, cue: &Mention) -> bool {
+    let before = note.mentions_in(&(cue.span.start.saturating_sub(4)..cue.span.start));
+    let part = before.last().is_some_and(|m| m.span.end == cue.span.start && reach::holds(note, m));
+    part && cue.is(note.lexicon, Role::Photo) && note.tokens[cue.span.end - 1].stop > Stop::None
+}
+
+/// "A shot of each", "both photographed": the two parts told of last, or three.
+fn of_each(note: &Note, cue: &Mention) -> Vec<String> {
+    let until = note.clause(cue.span.start).end.min(cue.span.end + 4);
+    let word = |at: usize| note.text(at);
+    let each = (cue.span.start.saturating_sub(1)..until).find(|at| matches!(word(*at), "each" | "both" | "all"));
+    let Some(each) = each.filter(|at| !note.is(at + 1, WordClass::Determiner) || word(at + 1) == "of") else {
+        return Vec::new();
+    };
+    let count = if (each..until).any(|at| word(at) == "three") { 3 } else { 2 };
+    let sentence = note.sentence_of(cue.span.start);
+    let from = note.segments.sentences[sentence.saturating_sub(1)].start;
+    let mut found: Vec<String> = Vec::new();
+    // "Both connections are photographed" names them itself.
+    if note.mentions_in(&(each..until)).iter().any(|m| component_of(note, m).is_some()) || word(each) == "all" && count < 3 {
+        return Vec::new();
+    }
+    for mention in note.mentions_in(&(from..cue.span.start)).iter().rev() {
+        let held = reach::holds(note, mention) && !note.oblique(&mention.span);
+        let of = held.then(|| component_of(note, mention)).flatten();
+        found.extend(of.filter(|of| found.len() < count && !found.contains(of)));
+    }
+    if found.len() == count { found } else { Vec::new() }
 }
 
 /// Whether the words speak of a photograph that the inspector takes here.
@@ -75,7 +186,12 @@ fn is_taken(note: &Note, cue: &Mention) -> bool {
     let others = (clause.start..cue.span.end).any(|at| {
         note.is(at, WordClass::Somebody) && (at + 1..at + 4).any(|at| note.is(at, WordClass::Taking))
     });
-    plain && here && !supposed && !asked && !hung && !others && !words(sentence, WordClass::AnotherDay)
+    // "Never got a picture of it", "cancel the photo".
+    let denied = (clause.start.max(cue.span.start.saturating_sub(3))..cue.span.start).any(|at| {
+        note.text(at).ends_with("n't") || matches!(note.text(at), "never" | "no" | "not" | "cancel" | "without" | "skip")
+    });
+    let reminds = (clause.start..cue.span.start).any(|at| note.text(at) == "forget");
+    plain && here && (!denied || reminds) && !supposed && !asked && !hung && !others && !words(sentence, WordClass::AnotherDay)
 }
 
 /// The parts listed behind the first: "of the pan and the valve", "one of the seam, one of the valve. And one of the screw."
@@ -205,16 +321,19 @@ fn shown(note: &Note, range: Range<usize>) -> Option<(String, Range<usize>)> {
     if note.tokens[gap].iter().any(|t| t.stop > Stop::None) {
         return None;
     }
-    first.terms.iter().find_map(|(term, _)| {
+    shown_by(note, first).map(|component| (component, first.span.clone()))
+}
+
+/// The component that a sign of harm is on.
+fn shown_by(note: &Note, sign: &Mention) -> Option<String> {
+    sign.terms.iter().find_map(|(term, _)| {
         let TermRef::Saying(index) = term else { return None };
         let saying = &note.lexicon.sayings[*index];
         let state = saying.states.list().first()?;
         let own = state.split_once(" = ")?.0.split_once('.').map(|(component, _)| component.to_owned());
-        let of = own
-            .or_else(|| saying.need.first().cloned())
-            .or_else(|| told_before(note, first, state))
-            .or_else(|| owner(note, &first.span, state).or_else(|| saying.default.clone()));
-        of.map(|component| (component, first.span.clone()))
+        own.or_else(|| saying.need.first().cloned())
+            .or_else(|| told_before(note, sign, state))
+            .or_else(|| owner(note, &sign.span, state).or_else(|| saying.default.clone()))
     })
 }
 

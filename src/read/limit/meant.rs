@@ -29,11 +29,81 @@ pub fn meant_by_pronoun(note: &Note, cue: &Mention, sentence: &Range<usize>) -> 
     }
 }
 
-/// "What color the flame burns? Beats me."
-pub fn meant_by_question(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Option<(String, Range<usize>)> {
-    let named = note.mentions_in(sentence).iter().any(|m| strong_part(m).is_some());
-    let part = told_before(note, cue, sentence, false).filter(|_| !named)?;
-    component_of(note, part).map(|c| (of_heater(note, cue, c), part.span.clone()))
+/// "What color the flame burns? Beats me." "Next, the drain valve. Behind a wall of boxes, so no luck." "The hood and the
+/// vent are behind a riveted screen. I could examine neither."
+pub fn meant_by_heading(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, Range<usize>)> {
+    let named = |m: &Mention| strong_part(m).is_some() && !surrounds(note, m) && !m.span.contains(&cue.span.start);
+    let until = sentence.start..cue.span.end.max(object(note, cue).end);
+    let before = note.sentence_of(sentence.start).checked_sub(1).map(|n| note.segments.sentences[n].clone());
+    let Some(before) = before.filter(|_| !note.mentions_in(&until).iter().any(named)) else { return Vec::new() };
+    let asks = before.len() <= ASKED && note.tokens[before.end - 1].stop == Stop::Question;
+    let strong = note.mentions_in(&before).iter().filter(|m| strong_part(m).is_some() && !surrounds(note, m));
+    let heads = is_heading(note, &before);
+    // "A dog lies by the switch. Not inspected."
+    let short = cue.span.start <= sentence.start + 2 && sentence.len() <= cue.span.len() + 4;
+    let alone = short && states_nothing(note, &before) && strong.clone().count() == 1;
+    if !asks && !heads && !alone && !only_hides(note, &before) {
+        return Vec::new();
+    }
+    let mut parts: Vec<&Mention> = strong.filter(|m| heads || alone || !note.oblique(&m.span)).collect();
+    if asks {
+        parts.truncate(1);
+    }
+    let meant = |m: &Mention| component_of(note, m).map(|c| (of_heater(note, cue, c), m.span.clone()));
+    parts.into_iter().filter_map(meant).collect()
+}
+
+/// Whether a sentence names parts and says nothing of them: "Next, the drain valve."
+pub fn is_heading(note: &Note, sentence: &Range<usize>) -> bool {
+    let mentions = note.mentions_in(sentence);
+    let part = |at: usize| mentions.iter().any(|m| m.span.contains(&at) && strong_part(m).is_some());
+    let beside: Vec<usize> = sentence.clone().filter(|at| !part(*at)).collect();
+    beside.len() < sentence.len() && beside.len() <= 6 && beside.iter().all(|at| note.is(*at, WordClass::AroundHeading))
+}
+
+/// Whether a sentence says of its parts only what they are behind.
+fn only_hides(note: &Note, sentence: &Range<usize>) -> bool {
+    let hides = note.tokens[sentence.clone()].iter().any(|t| matches!(t.text.as_str(), "behind" | "above" | "beneath"));
+    hides && states_nothing(note, sentence)
+}
+
+/// Whether nothing in a sentence may state anything of a part.
+fn states_nothing(note: &Note, sentence: &Range<usize>) -> bool {
+    let states = |m: &Mention| (m.is_saying() && !reach::holds(note, m)) || m.is(note.lexicon, Role::There);
+    !note.mentions_in(sentence).iter().any(states)
+}
+
+/// A part and, where words behind a list are said of all of it, those listed before it: "the trap and the valve, neither
+/// was seen".
+pub fn with_list(note: &Note, cue: &Mention, one: (String, Range<usize>)) -> Vec<(String, Range<usize>)> {
+    let sentence = note.sentence(cue.span.start);
+    let after = one.1.end..(cue.span.end + 2).min(sentence.end);
+    // "Neither the inlet nor the drain could be reached."
+    let nor = note.text(cue.span.start) == "nor"
+        && (sentence.start..cue.span.start).any(|at| note.text(at) == "neither")
+        && cue.span.contains(&one.1.start);
+    if nor {
+        let before = note.mentions_in(&(sentence.start..cue.span.start));
+        let first = before.iter().rev().find(|m| strong_part(m).is_some());
+        let first = first.and_then(|m| component_of(note, m).map(|c| (c, m.span.clone())));
+        return first.into_iter().chain([one]).collect();
+    }
+    if one.1.end > cue.span.start || !after.clone().any(|at| note.is(at, WordClass::Several)) {
+        return vec![one];
+    }
+    let begun = note.sentence(one.1.start).start;
+    let mut next = one.1.start;
+    let mut found = vec![one];
+    for mention in note.mentions_in(&(begun..next)).iter().rev() {
+        let between = mention.span.end..next;
+        let joined = between.len() <= 4 && between.clone().all(|at| note.is(at, WordClass::Listing) || note.text(at) == "its");
+        if strong_part(mention).is_none() || !joined {
+            break;
+        }
+        next = mention.span.start;
+        found.extend(component_of(note, mention).map(|c| (of_heater(note, cue, c), mention.span.clone())));
+    }
+    found
 }
 
 /// "Couldn't reach it", "didn't see any of that".
@@ -155,7 +225,9 @@ pub fn hidden(note: &Note, cue: &Mention) -> Option<(String, Range<usize>)> {
         let cues = note.side_in(&range);
         let place = cues.iter().find(|m| m.is(note.lexicon, Role::OutOfView) || m.is(note.lexicon, Role::FarEnd))?;
         let apart = |m: &Mention| m.span.end <= place.span.start || m.span.start >= place.span.end;
-        let beside = note.is(place.span.end, WordClass::RoomEdge);
+        let room = |m: &Mention| m.is(note.lexicon, Role::Place) && m.span.start <= place.span.end;
+        let beside = note.is(place.span.end, WordClass::RoomEdge)
+            || note.mentions_in(&(place.span.start..place.span.end + 1)).iter().any(room);
         if beside || note.mentions_in(&range).iter().any(|m| apart(m) && own(m)) {
             return None;
         }

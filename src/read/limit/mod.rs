@@ -2,10 +2,12 @@
 mod meant;
 
 use super::mention::Mention;
-use super::note::Note;
+use super::note::{Note, strong_part};
 use super::token::Stop;
 use crate::lexicon::{Kind, Role, TermRef, WordClass};
-use meant::{hidden, limited, meant_by_one, meant_by_pronoun, meant_by_question, pipe_before, surrounds, topic};
+use meant::{
+    hidden, is_heading, limited, meant_by_heading, meant_by_one, meant_by_pronoun, pipe_before, surrounds, topic, with_list,
+};
 use std::ops::Range;
 
 /// A part that could not be inspected.
@@ -28,12 +30,11 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
     }
     let unseen = |m: &&Mention| m.is(note.lexicon, Role::Limit) || hindrance(note, m).is_some();
     for cue in note.mentions.iter().filter(unseen) {
-        // "The freezer keeps me from seeing it" is no talk of the freezer.
-        if note.scopes.elsewhere(cue.span.clone()) && !note.is(cue.span.start, WordClass::Hindering) {
+        if is_away(note, cue) || is_answered_no(note, cue) {
             continue;
         }
         let sentence = note.sentence(cue.span.start);
-        if others_cannot(note, cue) || judged_from_here(note, cue) || only_told(note, cue) || is_why(note, cue, &marks)
+        if overcome(note, cue) || others_cannot(note, cue) || judged_from_here(note, cue) || only_told(note, cue) || is_why(note, cue, &marks)
         {
             continue;
         }
@@ -51,11 +52,19 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
             }
             continue;
         }
-        let meant = meant_by_pronoun(note, cue, &sentence)
-            .or_else(|| meant_by_one(note, cue, &sentence))
-            .or_else(|| meant_by_question(note, cue, &sentence));
-        let pronoun = meant.is_some();
-        for (component, part) in meant.map_or_else(|| limited(note, cue, &sentence), |one| vec![one]) {
+        let one = meant_by_pronoun(note, cue, &sentence).or_else(|| meant_by_one(note, cue, &sentence));
+        let mut meant = one.map_or_else(Vec::new, |one| with_list(note, cue, one));
+        if meant.is_empty() {
+            meant = meant_by_heading(note, cue, &sentence);
+        }
+        let pronoun = !meant.is_empty();
+        if !pronoun {
+            meant = limited(note, cue, &sentence);
+            if let [one] = &meant[..] {
+                meant = with_list(note, cue, one.clone());
+            }
+        }
+        for (component, part) in meant {
             if !is_unseen(note, cue, (&component, &part), pronoun, why.is_some()) {
                 continue;
             }
@@ -67,7 +76,9 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
             let why = why.clone().unwrap_or_else(|| words(note, &note.clause(cue.span.start)));
             // "Relief valve's there. It was not exercised": that it is there stays said.
             let before = note.sentence(part.start);
-            let told = before.end <= sentence.start && note.tokens[before.end - 1].stop == Stop::Sentence;
+            let told = before.end <= sentence.start
+                && note.tokens[before.end - 1].stop == Stop::Sentence
+                && !is_heading(note, &before);
             let (at, parts) = if told { (cue.span.clone(), Vec::new()) } else { (spanned(cue, &part), vec![part]) };
             marks.push(LimitMark { component, why, at, parts });
         }
@@ -149,8 +160,39 @@ fn hindrance(note: &Note, wish: &Mention) -> Option<String> {
         return None;
     }
     let end = note.sentence(wish.span.start).end;
-    let but = (wish.span.end..end).find(|at| matches!(note.text(*at), "but" | "only" | "except" | "though"))?;
-    Some(words(note, &(but + 1..end)))
+    let but = (wish.span.end..end).find(|at| matches!(note.text(*at), "but" | "only" | "except" | "though"));
+    // "Wanted a look at the breaker. Panel's padlocked."
+    let next = note.sentence(end);
+    let hinders = |m: &Mention| m.is(note.lexicon, Role::Reason);
+    let own = next.len() <= BESIDE && note.side_in(&next).iter().any(hinders);
+    let why = but.map(|but| but + 1..end).or_else(|| own.then(|| next.clone()))?;
+    Some(words(note, &why))
+}
+
+/// Whether the talk is of another appliance, and not of one that is in the way: "the freezer keeps me from seeing it",
+/// "the drain valve: the freezer's in front, can't see it".
+fn is_away(note: &Note, cue: &Mention) -> bool {
+    let away = note.scopes.elsewhere(cue.span.clone()) || note.is_abroad(cue.span.start);
+    let sentence = note.sentence(cue.span.start);
+    let named = sentence.start..sentence.end.min(cue.span.end + OBJECT);
+    let own = |m: &Mention| strong_part(m).is_some() && !surrounds(note, m) && !note.scopes.elsewhere(m.span.clone());
+    let headed = sentence.start > 0 && is_heading(note, &note.sentence(sentence.start - 1));
+    away && !note.is(cue.span.start, WordClass::Hindering) && !headed && !note.mentions_in(&named).iter().any(own)
+}
+
+/// Words behind the cue that may name what was not seen.
+const OBJECT: usize = 8;
+
+/// "Was the flue hidden? No."
+fn is_answered_no(note: &Note, cue: &Mention) -> bool {
+    let end = note.sentence(cue.span.start).end;
+    note.tokens[end - 1].stop == Stop::Question && matches!(note.text(end), "no" | "nope" | "nah")
+}
+
+/// "Boxes were in the way, so I shifted them": it was seen all the same.
+fn overcome(note: &Note, cue: &Mention) -> bool {
+    let rest = cue.span.end..note.sentence(cue.span.start).end;
+    note.side_in(&rest).iter().any(|m| m.is(note.lexicon, Role::Overcome))
 }
 
 /// "A post, so the car can't reach it": who cannot is not who inspects.

@@ -30,7 +30,7 @@ impl<'a> Around<'a> {
             begins: vec![None; tokens.len()],
             closes: vec![None; tokens.len()],
             held: vec![false; tokens.len()],
-            thoughts: thought_breaks(tokens, &ends, terms, &plain),
+            thoughts: thought_breaks(tokens, &ends, terms, &plain, lexicon),
         };
         for number in numbers {
             around.take(&number.span, ("number", number.unit.map_or("bare", |u| u.ucum())));
