@@ -85,7 +85,9 @@ fn whereabouts(note: &Note, at: &Range<usize>, place: &Mention, part: &Part) -> 
     // "There's an expansion tank, and water's coming out around its seam."
     let its = place.span.start > 0 && note.text(place.span.start - 1) == "its";
     body && subject().is_some_and(|m| {
-        let near = its || note.clause_of(m.span.start) == note.clause_of(at.start) || m.span.end + 2 >= at.start;
+        // "The vent's connected, B vent, with rust along the seam."
+        let with = note.text(note.clause(at.start).start) == "with";
+        let near = its || with || note.clause_of(m.span.start) == note.clause_of(at.start) || m.span.end + 2 >= at.start;
         near && !note.oblique(&m.span)
     })
 }
@@ -118,6 +120,10 @@ pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
     // "The cover's off, it's lying there" names nothing "off it".
     let anew = |at: usize| note.tokens[at - 1].stop > Stop::None && matches!(note.text(at), "it" | "that" | "there");
     if (mention.span.start + 1..mention.span.end).any(anew) {
+        return false;
+    }
+    // "Beading out of the cold connection": from where, and no outlet.
+    if mention.span.len() == 1 && note.is_preposition(mention.span.start) && note.text(mention.span.end) == "of" {
         return false;
     }
     let part = &note.lexicon.parts[index];

@@ -120,6 +120,8 @@ fn likeness<'n>(note: &'n Note, clause: &Range<usize>) -> Option<(Likeness, &'n 
     }
     let leads: Vec<&str> = (clause.start..part.span.start).map(|at| note.text(at)).filter(|w| *w != "and").collect();
     let alike = |at: usize| matches!(note.text(at), "same" | "ditto" | "likewise" | "identical" | "alike" | "similar");
+    // "The hot one's just as bad."
+    let as_much = |at: usize| matches!(note.text(at), "bad" | "good") && note.text(at.wrapping_sub(1)) == "as";
     match leads[..] {
         ["so" | "neither" | "nor", "'s" | "is" | "are" | "has" | "have" | "does" | "do" | "was" | "did", ..] => {
             Some((Likeness::Last, part))
@@ -127,7 +129,7 @@ fn likeness<'n>(note: &'n Note, clause: &Range<usize>) -> Option<(Likeness, &'n 
         _ if beside().any(alike) => Some((Likeness::All, part)),
         // "The cold as well", "the cold too".
         _ => (part.span.end..clause.end)
-            .any(|at| matches!(note.text(at), "too" | "well" | "likewise"))
+            .any(|at| matches!(note.text(at), "too" | "well" | "likewise") || as_much(at))
             .then_some((Likeness::Last, part)),
     }
 }

@@ -30,7 +30,7 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
     }
     let unseen = |m: &&Mention| m.is(note.lexicon, Role::Limit) || hindrance(note, m).is_some();
     for cue in note.mentions.iter().filter(unseen) {
-        if is_away(note, cue) || is_answered_no(note, cue) {
+        if is_away(note, cue) || is_answered_no(note, cue) || is_told_to(note, cue) {
             continue;
         }
         let sentence = note.sentence(cue.span.start);
@@ -182,6 +182,15 @@ fn is_away(note: &Note, cue: &Mention) -> bool {
 
 /// Words behind the cue that may name what was not seen.
 const OBJECT: usize = 8;
+
+/// "Don't pull that": said to somebody else. "Where the wet came from I couldn't tell you": of no part.
+fn is_told_to(note: &Note, cue: &Mention) -> bool {
+    let begun = note.clause(cue.span.start).start;
+    let told = note.text(cue.span.start) == "don't" && begun == cue.span.start;
+    let known = matches!(note.text(cue.span.start + 1), "know" | "have" | "see" | "think" | "ask");
+    let from = (begun..cue.span.start).any(|at| note.text(at) == "from" && matches!(note.text(at - 1), "came" | "comes"));
+    (told && !known) || from
+}
 
 /// "Was the flue hidden? No."
 fn is_answered_no(note: &Note, cue: &Mention) -> bool {

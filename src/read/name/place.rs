@@ -153,6 +153,9 @@ fn of_a_surface(note: &Note, span: &Range<usize>) -> bool {
     of.and_then(|at| at.checked_sub(1)).is_some_and(|head| note.is(head, WordClass::Surface))
 }
 
+/// A room of which something is told may be that of the heater.
+const TOLD_OF: f64 = 0.4;
+
 /// How likely a room is where the heater stands; nothing if it is not.
 fn place_weight(note: &Note, span: &Range<usize>) -> Option<f64> {
     let clause = note.clause(span.start);
@@ -164,6 +167,11 @@ fn place_weight(note: &Note, span: &Range<usize>) -> Option<f64> {
     // "In the bathroom above the door" is in the bathroom.
     let next = if lead == "in" && matches!(next, "above" | "below") { "" } else { next };
     let unbroken = note.tokens[span.end - 1].stop == Stop::None;
+    // "Cellar's unfinished", "this attic's hot" tell of the room that the speaker stands in.
+    let told_of = next == "'s" && span.start <= note.sentence(span.start).start + 1;
+    if told_of && note.mentions_in(&(span.end..clause.end)).iter().any(|m| m.is_saying() || note.is(m.span.start, WordClass::Heat)) {
+        return Some(TOLD_OF);
+    }
     if WordClass::NotInRoom.holds(lead) || (unbroken && WordClass::BehindNoRoom.holds(next)) {
         return None;
     }
