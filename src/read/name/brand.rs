@@ -205,8 +205,9 @@ fn lone_name(note: &Note, clause: &Range<usize>) -> Option<Range<usize>> {
     let unknown =
         span.clone().all(|at| !note.lexicon.is_english(note.text(at)) || matches!(note.text(at), "and" | "&"));
     let capital = span.clone().all(|at| note.tokens[at].capital || matches!(note.text(at), "and" | "&"));
-    // A first word alone greets or sighs more often than it names: "Aloha.", "Hmm."
-    let long = span.len() > 1 || (note.text(span.start).len() > 3 && span.start > 0);
+    // A first word alone greets or sighs more often than it names, "Aloha.", "Hmm.", but in "Halloran, electric, forty gallon".
+    let heads = || tells_kind(note, &note.clause(span.end)) && note.sentence(span.end).start == span.start;
+    let long = span.len() > 1 || (note.text(span.start).len() > 3 && (span.start > 0 || heads()));
     (long && if close { alone || unknown } else { alone && unknown && capital }).then_some(span)
 }
 

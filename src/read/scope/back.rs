@@ -4,7 +4,7 @@ use super::clause::verb_follows;
 use super::cue::{Kind, Reach};
 use super::group::{BINDING, GROUP_PAUSE_MS};
 use super::reach::{FARTHEST, Field};
-use super::word::{BE, Lexeme, class};
+use super::word::{BE, Lexeme, NO, class};
 use std::ops::Range;
 
 /// Words that a subject has, at most.
@@ -156,6 +156,11 @@ impl Field<'_> {
             return None;
         }
         let sentence = self.clauses.sentence(at);
+        // "Forty gallons, no, fifty" corrects a number, and denies nothing.
+        let number = self.words.get(at + 1).is_some_and(|next| next.is(class::NUMBER));
+        if sentence.start < at && self.words[at].id == NO && self.words[at].stop == Stop::Comma && number {
+            return None;
+        }
         // "Rust on the inlet, none on the outlet": each has its own place.
         let place = |at: &usize| self.words[*at].is(class::PLACE);
         let thing = |at: usize| at < sentence.end && !self.words[at].is(class::PRON | class::DET | class::SOFT);
