@@ -176,7 +176,21 @@ fn drawn(note: &Note, spent: &(dyn Fn(&Range<usize>) -> bool + Sync)) -> Vec<Cla
     abroad::drop_talk(note, &mut claims);
     let style = storage_by_volume(&claims);
     claims.extend(style);
+    let closed = closed_by_regulator(&claims);
+    claims.extend(closed);
     claims
+}
+
+/// A pressure regulator closes the loop where nothing else is said of it.
+fn closed_by_regulator(claims: &[Claim]) -> Option<Claim> {
+    let told = |attribute: &str| claims.iter().any(|c| c.is("water-system", attribute));
+    let there = |c: &&Claim| c.is("water-system", "regulator") && c.value.as_text() == Some("present");
+    let regulator = claims.iter().find(there).filter(|_| !told("loop") && !told("source"))?;
+    let closed = crate::record::Value::Text("closed".into());
+    let mut claim =
+        Claim::new("water-system", "loop", closed, regulator.at.clone(), "a regulator closes the loop");
+    claim.signs = claim::Signs { implied: true, ..regulator.signs.clone() };
+    Some(claim)
 }
 
 /// A volume with no other style said makes a storage heater.

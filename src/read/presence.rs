@@ -81,7 +81,8 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[&Claim]) -> O
         return cue_of(note, mention).filter(|(_, at)| resumed(note, mention, at));
     }
     if denied && negation_is_its_own(note, mention, stated) {
-        return Some((false, mention.span.clone()));
+        // "The pan's dry. The relief valve isn't, it drips": it is there.
+        return Some((breaks_off(note, mention), mention.span.clone()));
     }
     if let Some((there, cue)) = cue_of(note, mention) {
         return Some((there, cue));
@@ -103,9 +104,27 @@ fn is_there(note: &Note, mention: &Mention, part: &Part, stated: &[&Claim]) -> O
     (subject && !told && !note.negated(&mention.span)).then(|| (true, mention.span.clone()))
 }
 
+/// Whether a part's clause ends with a verb denied that says nothing more: "the valve over it isn't, ...".
+fn breaks_off(note: &Note, mention: &Mention) -> bool {
+    let clause = note.clause(mention.span.start);
+    let last = clause.end - 1;
+    let verb = matches!(note.text(last), "isn't" | "aren't" | "wasn't" | "doesn't" | "hasn't" | "ain't");
+    let there = note.tokens[clause.start..last].iter().any(|t| matches!(t.text.as_str(), "there" | "it" | "they"));
+    verb && last >= mention.span.end && !there && clause.end < note.sentence(last).end
+}
+
 /// "There's no tank. Ah no, there is", "no shutoff. Wait, it's up behind the duct": found after all.
 fn found_after_all(note: &Note, denied: &Range<usize>) -> Option<Range<usize>> {
     let sentence = note.sentence(denied.start);
+    // "Didn't think there was a trap, then I found it round the back."
+    let then = (denied.end..sentence.end).find(|at| matches!(note.text(*at), "then" | "but" | "till" | "until"));
+    let found = |at: usize| {
+        matches!(note.text(at), "found") && matches!(note.text(at + 1), "it" | "one" | "him" | "her" | "that")
+            || note.text(at) == "there" && note.text(at + 1) == "it" && note.is(at + 2, WordClass::Being)
+    };
+    if let Some(at) = then.and_then(|then| (then..sentence.end.min(then + FOUND)).find(|at| found(*at))) {
+        return Some(at..at + 2);
+    }
     let next = note.sentence(sentence.end);
     let opening = next.start..next.end.min(next.start + TURN);
     let turns = opening.clone().find(|at| note.is(*at, WordClass::Turning) || matches!(note.text(*at), "ah" | "oh"))?;

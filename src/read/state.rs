@@ -1,9 +1,10 @@
 //! Sayings to claims: what is stated, of which part, and with which sign.
 use super::claim::{Claim, Signs};
 use super::mention::Mention;
-use super::note::{Note, gap};
+use super::note::{Note, gap, strong_part};
 use super::reach::{self, Reach};
 use super::sense;
+use super::token::Stop;
 use crate::lexicon::{Match, Role, Saying, TermRef, WordClass};
 use crate::record::Value;
 use std::ops::Range;
@@ -239,6 +240,14 @@ const DEGREE_WITHIN: usize = 10;
 /// The clause and, if the next one is a bare degree ("rusted at the base, heavy", "I'd put that at heavy"), that too.
 fn widened(note: &Note, clause: &Range<usize>) -> Range<usize> {
     let mut end = clause.end;
+    let sentence = note.sentence(clause.start);
+    let answer = note.sentence(sentence.end);
+    // "Rust? Yeah, at the base, and it's heavy."
+    let asked = note.tokens[sentence.end - 1].stop == Stop::Question && clause.end == sentence.end;
+    let named = |m: &Mention| strong_part(m).is_some() && !note.oblique(&m.span);
+    if asked && answer.len() <= ANSWER && !note.mentions_in(&answer).iter().any(|m| named(m) || m.is_saying()) {
+        return clause.start..answer.end;
+    }
     // "Rust, yes, heavy": an answer may stand between.
     for _ in 0..2 {
         let next = note.clause(end);
@@ -257,6 +266,9 @@ fn widened(note: &Note, clause: &Range<usize>) -> Range<usize> {
     }
     clause.start..end
 }
+
+/// The answer to whether there is rust is no longer.
+const ANSWER: usize = 12;
 
 /// "Outlet, heavy": so short a sentence may be nothing but a part and a degree.
 const TERSE: usize = 6;

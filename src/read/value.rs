@@ -28,7 +28,19 @@ pub fn claims(note: &Note, spent: &dyn Fn(&Range<usize>) -> bool) -> Vec<Claim> 
             year(note, quantity).or_else(|| best(note, quantity)).or_else(|| amend::corrected(note, quantity, &claims));
         claims.extend(claim);
     }
+    drop_denied(note, &mut claims);
     claims
+}
+
+/// "Not three quarter, half inch", "isn't twelve gauge but eight": a number denied for the one that follows it.
+fn drop_denied(note: &Note, claims: &mut Vec<Claim>) {
+    let replaced = |(at, claim): (usize, &Claim)| {
+        let end = note.sentence(claim.at.start).end;
+        let next = claims[at + 1..].iter().take_while(|c| c.at.start < end);
+        note.negated(&claim.at) && next.into_iter().any(|c| c.is(&claim.component, &claim.attribute) && !note.negated(&c.at))
+    };
+    let mut gone = claims.iter().enumerate().map(replaced).collect::<Vec<_>>().into_iter();
+    claims.retain(|_| !gone.next().unwrap_or(false));
 }
 
 /// The claim of the reading that fits a quantity best, if it fits well enough.

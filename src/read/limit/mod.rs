@@ -188,7 +188,10 @@ fn is_told_to(note: &Note, cue: &Mention) -> bool {
     let begun = note.clause(cue.span.start).start;
     let told = note.text(cue.span.start) == "don't" && begun == cue.span.start;
     let known = matches!(note.text(cue.span.start + 1), "know" | "have" | "see" | "think" | "ask");
-    let from = (begun..cue.span.start).any(|at| note.text(at) == "from" && matches!(note.text(at - 1), "came" | "comes"));
+    // "I haven't taken any pictures yet."
+    let ahead = cue.span.start..note.sentence(cue.span.start).end.min(cue.span.end + 4);
+    let picture = note.mentions_in(&ahead).iter().any(|m| m.is(note.lexicon, Role::Photo));
+    let from = picture || (begun..cue.span.start).any(|at| note.text(at) == "from" && matches!(note.text(at - 1), "came" | "comes"));
     (told && !known) || from
 }
 
