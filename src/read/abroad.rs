@@ -152,7 +152,10 @@ fn names_heater(note: &Note, mention: &super::mention::Mention) -> bool {
 /// "By the furnace" only says where.
 fn is_subject(note: &Note, span: &Range<usize>) -> bool {
     let clause = note.clause(span.start);
-    span.start - clause.start <= 4 && (clause.start..span.start).all(|at| !note.is_preposition(at))
+    // "Next to it there's a softener leaking."
+    let from = span.start.saturating_sub(4).max(clause.start);
+    let told = (from..span.start).any(|at| note.text(at) == "there" && note.is(at + 1, WordClass::Being));
+    told || span.start - clause.start <= 4 && (clause.start..span.start).all(|at| !note.is_preposition(at))
 }
 
 /// A sentence that goes on about what was named before: "It's a natural gas one."

@@ -13,8 +13,13 @@ pub struct Carry(Vec<usize>);
 impl Carry {
     pub fn of(segments: &Segments, tokens: &[Token], mentions: &[Mention]) -> Self {
         let mut counted = 0;
+        let goes_on = |sentence: &Range<usize>| {
+            answers(&tokens[sentence.clone()])
+                || replies(sentence, tokens, mentions)
+                || asks_on(sentence, tokens, mentions)
+        };
         let step = |sentence: &Range<usize>| {
-            counted += usize::from(!answers(&tokens[sentence.clone()]) && !asks_on(sentence, tokens, mentions));
+            counted += usize::from(!goes_on(sentence));
             counted
         };
         Carry(segments.sentences.iter().map(step).collect())
@@ -42,6 +47,17 @@ impl Carry {
 fn answers(sentence: &[Token]) -> bool {
     sentence.len() <= 3 && sentence.iter().all(|t| t.is(WordClass::Answer))
 }
+
+/// "No, that is not sweat.": an answer in a few words that names no part.
+fn replies(sentence: &Range<usize>, tokens: &[Token], mentions: &[Mention]) -> bool {
+    let first = &tokens[sentence.start];
+    let word = matches!(first.text.as_str(), "no" | "nope" | "nah") && first.stop == Stop::Comma;
+    let from = mentions.partition_point(|m| m.span.start < sentence.start);
+    let mut own = mentions[from..].iter().take_while(|m| m.span.start < sentence.end);
+    word && sentence.len() <= REPLY && !own.any(|m| strong_part(m).is_some())
+}
+
+const REPLY: usize = 7;
 
 /// Whether a sentence asks and names no part of its own: "Leaking?"
 fn asks_on(sentence: &Range<usize>, tokens: &[Token], mentions: &[Mention]) -> bool {

@@ -2,6 +2,7 @@
 mod abroad;
 mod account;
 mod amend;
+mod asked;
 mod carry;
 mod claim;
 pub mod confidence;
@@ -148,6 +149,7 @@ fn drawn(note: &Note, spent: &(dyn Fn(&Range<usize>) -> bool + Sync)) -> Vec<Cla
     claims.extend(numbers);
     let contrary = contrast::claims(note, &claims);
     claims.extend(contrary);
+    claims.extend(asked::claims(note));
     let alike = same::claims(note, &claims);
     claims.extend(alike);
     let there = presence::claims(note, spent, &claims);

@@ -4,7 +4,7 @@ use super::mention::Mention;
 use super::note::Note;
 use super::reach;
 use super::state::degree_of;
-use crate::lexicon::{Kind, Row, WordClass};
+use crate::lexicon::{Kind, Role, Row, WordClass};
 use crate::record::Value;
 use std::ops::Range;
 
@@ -115,7 +115,9 @@ fn likeness<'n>(note: &'n Note, clause: &Range<usize>) -> Option<(Likeness, &'n 
     if clause.len().saturating_sub(part.span.len()) > FEW || mentions.iter().any(|m| m.is_saying() && m.span != part.span) {
         return None;
     }
-    if !beside().all(|at| note.is(at, WordClass::Likening)) {
+    // "The relief valve's there too" says that it is.
+    let there = mentions.iter().any(|m| m.is(note.lexicon, Role::There));
+    if there || !beside().all(|at| note.is(at, WordClass::Likening)) {
         return None;
     }
     let leads: Vec<&str> = (clause.start..part.span.start).map(|at| note.text(at)).filter(|w| *w != "and").collect();

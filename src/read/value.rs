@@ -98,6 +98,14 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
         // One of a few standard values speaks for itself.
         score += 0.5;
     }
+    // "Got two of 'em on this house."
+    let behind = quantity.span.end;
+    if quantity.unit.is_none()
+        && note.text(behind) == "of"
+        && matches!(note.text(behind + 1), "them" | "'em" | "em" | "these" | "those" | "each")
+    {
+        return None;
+    }
     let clause = note.clause(quantity.span.start);
     let sentence = note.sentence(quantity.span.start);
     let (mut own, mut wide) = (0.0, 0.0);
@@ -127,8 +135,8 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
         return None;
     }
     if quantity.unit.is_none() && number::plausible(&term.states, quantity.value) == Plausibility::Implausible {
-        // "Reads zero", "two for one": hardly a reading unless much else says so.
-        score -= 1.0;
+        // "Reads zero", "got two of them": hardly a reading unless much else says so.
+        score -= 1.5;
     }
     score += own.clamp(-3.0, 2.5) + wide.clamp(-1.0, 0.8);
     let mut reached = Reached { cost: 0.3, part: None };

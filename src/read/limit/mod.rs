@@ -195,10 +195,12 @@ fn is_told_to(note: &Note, cue: &Mention) -> bool {
     (told && !known) || from
 }
 
-/// "Was the flue hidden? No."
+/// "Was the flue hidden? No." "Where'd they hide it?"
 fn is_answered_no(note: &Note, cue: &Mention) -> bool {
     let end = note.sentence(cue.span.start).end;
-    note.tokens[end - 1].stop == Stop::Question && matches!(note.text(end), "no" | "nope" | "nah")
+    let begun = note.sentence(cue.span.start).start;
+    let where_is = matches!(note.text(begun), "where" | "where'd" | "where's");
+    note.tokens[end - 1].stop == Stop::Question && (where_is || matches!(note.text(end), "no" | "nope" | "nah"))
 }
 
 /// "Boxes were in the way, so I shifted them": it was seen all the same.
