@@ -32,7 +32,7 @@ pub fn meant_by_pronoun(note: &Note, cue: &Mention, sentence: &Range<usize>) -> 
 /// "What color the flame burns? Beats me." "Next, the drain valve. Behind a wall of boxes, so no luck." "The hood and the
 /// vent are behind a riveted screen. I could examine neither."
 pub fn meant_by_heading(note: &Note, cue: &Mention, sentence: &Range<usize>) -> Vec<(String, Range<usize>)> {
-    let named = |m: &Mention| strong_part(m).is_some() && !surrounds(note, m) && !m.span.contains(&cue.span.start);
+    let named = |m: &Mention| reach::holds(note, m) && !surrounds(note, m) && !m.span.contains(&cue.span.start);
     let until = sentence.start..cue.span.end.max(object(note, cue).end);
     let before = note.sentence_of(sentence.start).checked_sub(1).map(|n| note.segments.sentences[n].clone());
     let Some(before) = before.filter(|_| !note.mentions_in(&until).iter().any(named)) else { return Vec::new() };

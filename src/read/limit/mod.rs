@@ -172,8 +172,9 @@ fn hindrance(note: &Note, wish: &Mention) -> Option<String> {
 /// Whether the talk is of another appliance, and not of one that is in the way: "the freezer keeps me from seeing it",
 /// "the drain valve: the freezer's in front, can't see it".
 fn is_away(note: &Note, cue: &Mention) -> bool {
-    let away = note.scopes.elsewhere(cue.span.clone()) || note.is_abroad(cue.span.start);
     let sentence = note.sentence(cue.span.start);
+    let other = || note.mentions_in(&sentence).iter().any(|m| m.is(note.lexicon, Role::Other));
+    let away = note.scopes.elsewhere(cue.span.clone()) || (note.is_abroad(cue.span.start) && other());
     let named = sentence.start..sentence.end.min(cue.span.end + OBJECT);
     let own = |m: &Mention| strong_part(m).is_some() && !surrounds(note, m) && !note.scopes.elsewhere(m.span.clone());
     let headed = sentence.start > 0 && is_heading(note, &note.sentence(sentence.start - 1));
