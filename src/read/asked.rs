@@ -61,7 +61,8 @@ fn answered(note: &Note, sentence: &Range<usize>, attribute: &str, value: &str) 
     let degree = mentions.iter().find_map(|m| degree_of(note, m)).filter(|_| attribute == "corrosion");
     let beside = || sentence.clone().filter(|at| !part.span.contains(at));
     let denied = beside().any(|at| matches!(note.text(at), "no" | "none" | "nope" | "nothing" | "not" | "clean"));
-    let agreed = beside().any(|at| note.is(at, WordClass::Agreeing) || matches!(note.text(at), "some" | "bit" | "little"));
+    let agreed =
+        beside().any(|at| note.is(at, WordClass::Agreeing) || matches!(note.text(at), "some" | "bit" | "little"));
     let told = match (denied, degree) {
         (true, None) => none.as_str(),
         (false, Some(degree)) => degree,

@@ -40,7 +40,8 @@ fn contrasted(note: &Note, clause: &Range<usize>, stated: &[&Claim]) -> Vec<Clai
     let mut made: Vec<Claim> = Vec::new();
     for claim in told {
         // "No rust on the one, none on the other."
-        let value = if none { least(note, &component, claim).cloned() } else { contrary(note, &component, claim, denied) };
+        let value =
+            if none { least(note, &component, claim).cloned() } else { contrary(note, &component, claim, denied) };
         let Some(value) = value else { continue };
         if made.iter().all(|m| m.attribute != claim.attribute) {
             made.push(denied_claim(note, &component, &claim.attribute, value, (&part, clause)));

@@ -189,8 +189,7 @@ fn closed_by_regulator(claims: &[Claim]) -> Option<Claim> {
     let there = |c: &&Claim| c.is("water-system", "regulator") && c.value.as_text() == Some("present");
     let regulator = claims.iter().find(there).filter(|_| !told("loop") && !told("source"))?;
     let closed = crate::record::Value::Text("closed".into());
-    let mut claim =
-        Claim::new("water-system", "loop", closed, regulator.at.clone(), "a regulator closes the loop");
+    let mut claim = Claim::new("water-system", "loop", closed, regulator.at.clone(), "a regulator closes the loop");
     claim.signs = claim::Signs { implied: true, ..regulator.signs.clone() };
     Some(claim)
 }

@@ -134,7 +134,8 @@ impl<'a> Note<'a> {
     /// "It was", "she does": an answer that repeats but the verb of the question.
     fn says_it_is(&self, at: usize) -> bool {
         let pronoun = matches!(self.text(at), "it" | "she" | "he" | "they" | "there" | "that");
-        let verb = matches!(self.text(at + 1), "is" | "was" | "are" | "were" | "does" | "did" | "do" | "has" | "had" | "will");
+        let verb =
+            matches!(self.text(at + 1), "is" | "was" | "are" | "were" | "does" | "did" | "do" | "has" | "had" | "will");
         pronoun && verb && self.tokens[at + 1].stop > Stop::None
     }
 

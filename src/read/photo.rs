@@ -88,7 +88,8 @@ fn listed_behind(note: &Note, cue: &Mention) -> Vec<(String, Range<usize>)> {
 /// "Two photos", "pictures", "photo log, three entries": more than one.
 fn is_counted(note: &Note, words: &Range<usize>) -> bool {
     note.tokens[words.clone()].iter().any(|t| {
-        matches!(t.text.as_str(), "two" | "three" | "four" | "five" | "log") || (t.text.len() > 4 && t.text.ends_with('s'))
+        matches!(t.text.as_str(), "two" | "three" | "four" | "five" | "log")
+            || (t.text.len() > 4 && t.text.ends_with('s'))
     })
 }
 
@@ -159,7 +160,9 @@ fn of_each(note: &Note, cue: &Mention) -> Vec<String> {
     let from = note.segments.sentences[sentence.saturating_sub(1)].start;
     let mut found: Vec<String> = Vec::new();
     // "Both connections are photographed" names them itself.
-    if note.mentions_in(&(each..until)).iter().any(|m| component_of(note, m).is_some()) || word(each) == "all" && count < 3 {
+    if note.mentions_in(&(each..until)).iter().any(|m| component_of(note, m).is_some())
+        || word(each) == "all" && count < 3
+    {
         return Vec::new();
     }
     for mention in note.mentions_in(&(from..cue.span.start)).iter().rev() {
@@ -181,17 +184,25 @@ fn is_taken(note: &Note, cue: &Mention) -> bool {
     let duty = note.text(clause.start) == "make" || note.text(clause.start) == "be";
     let supposed = note.scopes.of(cue.span.clone()) == Polarity::Hypothetical && !duty;
     let asks = note.tokens[sentence.end - 1].stop == Stop::Question;
-    let asked = asks && matches!(note.text(sentence.start), "did" | "do" | "does" | "have" | "has" | "is" | "was" | "were");
+    let asked =
+        asks && matches!(note.text(sentence.start), "did" | "do" | "does" | "have" | "has" | "is" | "was" | "were");
     let hung = note.is(cue.span.end, WordClass::Hanging) && !note.is(cue.span.end - 1, WordClass::Definite);
-    let others = (clause.start..cue.span.end).any(|at| {
-        note.is(at, WordClass::Somebody) && (at + 1..at + 4).any(|at| note.is(at, WordClass::Taking))
-    });
+    let others = (clause.start..cue.span.end)
+        .any(|at| note.is(at, WordClass::Somebody) && (at + 1..at + 4).any(|at| note.is(at, WordClass::Taking)));
     // "Never got a picture of it", "cancel the photo".
     let denied = (clause.start.max(cue.span.start.saturating_sub(3))..cue.span.start).any(|at| {
-        note.text(at).ends_with("n't") || matches!(note.text(at), "never" | "no" | "not" | "cancel" | "without" | "skip")
+        note.text(at).ends_with("n't")
+            || matches!(note.text(at), "never" | "no" | "not" | "cancel" | "without" | "skip")
     });
     let reminds = (clause.start..cue.span.start).any(|at| note.text(at) == "forget");
-    plain && here && (!denied || reminds) && !supposed && !asked && !hung && !others && !words(sentence, WordClass::AnotherDay)
+    plain
+        && here
+        && (!denied || reminds)
+        && !supposed
+        && !asked
+        && !hung
+        && !others
+        && !words(sentence, WordClass::AnotherDay)
 }
 
 /// The parts listed behind the first: "of the pan and the valve", "one of the seam, one of the valve. And one of the screw."

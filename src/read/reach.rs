@@ -87,7 +87,8 @@ fn whereabouts(note: &Note, at: &Range<usize>, place: &Mention, part: &Part) -> 
     body && subject().is_some_and(|m| {
         // "The vent's connected, B vent, with rust along the seam."
         let with = note.text(note.clause(at.start).start) == "with";
-        let near = its || with || note.clause_of(m.span.start) == note.clause_of(at.start) || m.span.end + 2 >= at.start;
+        let near =
+            its || with || note.clause_of(m.span.start) == note.clause_of(at.start) || m.span.end + 2 >= at.start;
         near && !note.oblique(&m.span)
     })
 }

@@ -112,7 +112,9 @@ fn likeness<'n>(note: &'n Note, clause: &Range<usize>) -> Option<(Likeness, &'n 
     let mut parts = mentions.iter().filter(|m| reach::holds(note, m));
     let part = parts.next().filter(|_| parts.next().is_none())?;
     let beside = || (clause.start..part.span.start).chain(part.span.end..clause.end);
-    if clause.len().saturating_sub(part.span.len()) > FEW || mentions.iter().any(|m| m.is_saying() && m.span != part.span) {
+    if clause.len().saturating_sub(part.span.len()) > FEW
+        || mentions.iter().any(|m| m.is_saying() && m.span != part.span)
+    {
         return None;
     }
     // "The relief valve's there too" says that it is.

@@ -37,7 +37,8 @@ fn drop_denied(note: &Note, claims: &mut Vec<Claim>) {
     let replaced = |(at, claim): (usize, &Claim)| {
         let end = note.sentence(claim.at.start).end;
         let next = claims[at + 1..].iter().take_while(|c| c.at.start < end);
-        note.negated(&claim.at) && next.into_iter().any(|c| c.is(&claim.component, &claim.attribute) && !note.negated(&c.at))
+        note.negated(&claim.at)
+            && next.into_iter().any(|c| c.is(&claim.component, &claim.attribute) && !note.negated(&c.at))
     };
     let mut gone = claims.iter().enumerate().map(replaced).collect::<Vec<_>>().into_iter();
     claims.retain(|_| !gone.next().unwrap_or(false));
@@ -98,12 +99,7 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
         // One of a few standard values speaks for itself.
         score += 0.5;
     }
-    // "Got two of 'em on this house."
-    let behind = quantity.span.end;
-    if quantity.unit.is_none()
-        && note.text(behind) == "of"
-        && matches!(note.text(behind + 1), "them" | "'em" | "em" | "these" | "those" | "each")
-    {
+    if quantity.unit.is_none() && is_no_reading(note, quantity.span.end) {
         return None;
     }
     let clause = note.clause(quantity.span.start);
@@ -153,6 +149,16 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
         return None;
     }
     Some((score, reached))
+}
+
+/// "Got two of 'em on this house", "it's got to be a hundred and thirty up here": counted, or felt.
+fn is_no_reading(note: &Note, behind: usize) -> bool {
+    let next = note.text(behind + 1);
+    match note.text(behind) {
+        "of" => matches!(next, "them" | "'em" | "em" | "these" | "those" | "each"),
+        "up" | "in" | "down" | "out" => next == "here",
+        _ => false,
+    }
 }
 
 /// Words that name what only a burner has outweigh the fuel that was told.

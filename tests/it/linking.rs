@@ -42,6 +42,80 @@ fn what_is_denied_of_one_part_is_what_was_said_of_the_other() {
 }
 
 #[test]
+fn what_is_likened_to_a_part_is_as_that_part() {
+    says(
+        "Moderate rust at the cold inlet. Same on the hot side.",
+        "inlet.corrosion = moderate, outlet.corrosion = moderate",
+    );
+    says("The cold inlet is PEX, and so's the hot outlet.", "inlet.material = pex, outlet.material = pex");
+    says(
+        "Hot outlet, copper, no leak. Cold inlet, identical.",
+        "inlet.leak = none-seen, inlet.material = copper, outlet.leak = none-seen, outlet.material = copper",
+    );
+    says(
+        "No drip leg. Same for the expansion tank.",
+        "expansion-tank.presence = absent, sediment-trap.presence = absent",
+    );
+    // That it is there too is no likeness.
+    says("No pan. Relief valve's there too.", "drain-pan.presence = absent, relief-valve.presence = present");
+}
+
+#[test]
+fn what_was_thought_and_ruled_out_is_not_told() {
+    let dry = "relief-valve.leak = none-seen, relief-valve.presence = present";
+    says("I thought the relief valve was wet, wiped it, waited, stays dry.", dry);
+    says("The relief valve's not leaking and never has.", dry);
+    says(
+        "Discharge pipe's there. I had it as level, but the bubble says it runs uphill.",
+        "relief-discharge.presence = present, relief-discharge.slope = up",
+    );
+    says("There's no expansion tank. Ah no, there is, up behind the beam.", "expansion-tank.presence = present");
+    says("No drip leg. Wait, the pan is there.", "drain-pan.presence = present, sediment-trap.presence = absent");
+}
+
+#[test]
+fn a_question_may_be_answered_part_by_part() {
+    says(
+        "Rust? On the jacket, no. On the hot connection, yes, moderate I would say.",
+        "casing.corrosion = none, outlet.corrosion = moderate",
+    );
+    says("Did the job on Elm yesterday. Rust? On the jacket, no.", "casing.corrosion = none");
+}
+
+#[test]
+fn a_number_denied_for_another_does_not_stand() {
+    says("The cable isn't twelve gauge but eight.", "cable.gauge = 8");
+    let gas = "water-heater.capacity = 50, water-heater.energy = natural-gas, water-heater.style = storage";
+    says("Natural gas, forty gallons, no, fifty, says fifty right on the sticker.", gas);
+}
+
+#[test]
+fn a_heading_is_what_the_next_sentence_could_not_see() {
+    says("Next, the drain valve. Behind a wall of boxes, so no luck.", "limit drain-valve");
+    says("Draft hood and vent sit behind a riveted screen. I could examine neither.", "limit draft-hood, limit vent");
+    says(
+        "Boxes were blocking the relief valve, so I shifted them. No leaks on it.",
+        "relief-valve.leak = none-seen, relief-valve.presence = present",
+    );
+    // Its own fault is no limit.
+    says("Can't make out the rating label, somebody's painted over it.", "data-plate.legibility = illegible");
+    says("Rating label faces the wall, I couldn't read it.", "limit data-plate");
+}
+
+#[test]
+fn photographs_are_listed_counted_and_called_off() {
+    says("Two photos. One's the pan, the other's the relief valve.", "photo drain-pan, photo relief-valve");
+    says(
+        "I did not photograph the expansion tank. It's supported.",
+        "expansion-tank.presence = present, expansion-tank.support = supported",
+    );
+    says(
+        "Discharge pipe is copper, drain valve is brass, both photographed.",
+        "drain-valve.material = brass, photo drain-valve, photo relief-discharge, relief-discharge.material = copper, relief-discharge.presence = present",
+    );
+}
+
+#[test]
 fn a_search_between_a_part_and_its_not_being_found_says_that_there_is_none() {
     let none = "expansion-valve.presence = absent";
     says("Expansion relief valve? Went through every room and didn't find one.", none);

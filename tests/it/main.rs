@@ -22,6 +22,7 @@ mod report;
 mod robust;
 mod sample;
 mod scope;
+mod snippet;
 mod sound;
 #[cfg(feature = "store")]
 mod store;

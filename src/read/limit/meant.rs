@@ -96,7 +96,8 @@ pub fn with_list(note: &Note, cue: &Mention, one: (String, Range<usize>)) -> Vec
     let mut found = vec![one];
     for mention in note.mentions_in(&(begun..next)).iter().rev() {
         let between = mention.span.end..next;
-        let joined = between.len() <= 4 && between.clone().all(|at| note.is(at, WordClass::Listing) || note.text(at) == "its");
+        let joined =
+            between.len() <= 4 && between.clone().all(|at| note.is(at, WordClass::Listing) || note.text(at) == "its");
         if strong_part(mention).is_none() || !joined {
             break;
         }

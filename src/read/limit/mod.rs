@@ -6,7 +6,8 @@ use super::note::{Note, strong_part};
 use super::token::Stop;
 use crate::lexicon::{Kind, Role, TermRef, WordClass};
 use meant::{
-    hidden, is_heading, limited, meant_by_heading, meant_by_one, meant_by_pronoun, pipe_before, surrounds, topic, with_list,
+    hidden, is_heading, limited, meant_by_heading, meant_by_one, meant_by_pronoun, pipe_before, surrounds, topic,
+    with_list,
 };
 use std::ops::Range;
 
@@ -34,7 +35,11 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
             continue;
         }
         let sentence = note.sentence(cue.span.start);
-        if overcome(note, cue) || others_cannot(note, cue) || judged_from_here(note, cue) || only_told(note, cue) || is_why(note, cue, &marks)
+        if overcome(note, cue)
+            || others_cannot(note, cue)
+            || judged_from_here(note, cue)
+            || only_told(note, cue)
+            || is_why(note, cue, &marks)
         {
             continue;
         }
@@ -192,7 +197,8 @@ fn is_told_to(note: &Note, cue: &Mention) -> bool {
     // "I haven't taken any pictures yet."
     let ahead = cue.span.start..note.sentence(cue.span.start).end.min(cue.span.end + 4);
     let picture = note.mentions_in(&ahead).iter().any(|m| m.is(note.lexicon, Role::Photo));
-    let from = picture || (begun..cue.span.start).any(|at| note.text(at) == "from" && matches!(note.text(at - 1), "came" | "comes"));
+    let from = picture
+        || (begun..cue.span.start).any(|at| note.text(at) == "from" && matches!(note.text(at - 1), "came" | "comes"));
     (told && !known) || from
 }
 

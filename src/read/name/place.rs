@@ -169,7 +169,12 @@ fn place_weight(note: &Note, span: &Range<usize>) -> Option<f64> {
     let unbroken = note.tokens[span.end - 1].stop == Stop::None;
     // "Cellar's unfinished", "this attic's hot" tell of the room that the speaker stands in.
     let told_of = next == "'s" && span.start <= note.sentence(span.start).start + 1;
-    if told_of && note.mentions_in(&(span.end..clause.end)).iter().any(|m| m.is_saying() || note.is(m.span.start, WordClass::Heat)) {
+    if told_of
+        && note
+            .mentions_in(&(span.end..clause.end))
+            .iter()
+            .any(|m| m.is_saying() || note.is(m.span.start, WordClass::Heat))
+    {
         return Some(TOLD_OF);
     }
     if WordClass::NotInRoom.holds(lead) || (unbroken && WordClass::BehindNoRoom.holds(next)) {

@@ -307,8 +307,7 @@ impl Cues {
             // "It isn't leaking and never has": what closes a clause may close a sentence, where it looks like a cue only.
             let last = word.stop > Stop::Comma || at + 1 == words.len();
             let plain = |node: &usize| self.nodes[*node].cue.is_some_and(|(kind, _)| kind == Kind::Plain);
-            let closing =
-                self.step(node, COMMA).filter(|node| word.stop == Stop::Comma || (last && plain(node)));
+            let closing = self.step(node, COMMA).filter(|node| word.stop == Stop::Comma || (last && plain(node)));
             let ends = [closing, Some(node)].into_iter().flatten().find_map(|node| self.nodes[node].cue);
             if let Some((kind, reach)) = ends {
                 best = Some(Hit { kind, reach, len: at + 1 });
