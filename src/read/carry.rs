@@ -17,6 +17,7 @@ impl Carry {
             answers(&tokens[sentence.clone()])
                 || replies(sentence, tokens, mentions)
                 || asks_on(sentence, tokens, mentions)
+                || leans(sentence, tokens, mentions)
         };
         let step = |sentence: &Range<usize>| {
             counted += usize::from(!goes_on(sentence));
@@ -58,6 +59,14 @@ fn replies(sentence: &Range<usize>, tokens: &[Token], mentions: &[Mention]) -> b
 }
 
 const REPLY: usize = 7;
+
+/// "It slopes down.", "Its end is open.": a few words on what was named before.
+fn leans(sentence: &Range<usize>, tokens: &[Token], mentions: &[Mention]) -> bool {
+    let leads = matches!(tokens[sentence.start].text.as_str(), "it" | "its" | "it's");
+    let from = mentions.partition_point(|m| m.span.start < sentence.start);
+    let mut own = mentions[from..].iter().take_while(|m| m.span.start < sentence.end);
+    leads && sentence.len() <= REPLY && !own.any(|m| strong_part(m).is_some())
+}
 
 /// Whether a sentence asks and names no part of its own: "Leaking?"
 fn asks_on(sentence: &Range<usize>, tokens: &[Token], mentions: &[Mention]) -> bool {
