@@ -24,7 +24,7 @@ word_classes! {
     Filler, Small, Shared, Pronoun, Pointing, BehindPointing, Somebody, Taking, AnotherDay, Hanging, AroundPicture, AroundCommand, AroundState, OneMore,
     Having, Existing, Denial, Seeking, Turning, Opining, Agreeing, Likening,
     Definite, Seeing, Inspecting, Finding, UnseenPronoun, OtherDoer, Hindering, BeforeUnseen, BehindUnseen, Verifying,
-    Standpoint, RoomEdge, Marring, Hiding, AroundHeading, Several,
+    Standpoint, RoomEdge, Marring, Hiding, AroundHeading, Several, Working,
     Making, OtherYear, Heat, TakenAt, Reading, Counted, NoPlural, BeforePoint, Function,
     HotWater, NoName, Maker, BeforeName, Street, Article, Standing, Within, NotInRoom, NoRoom, BehindNoRoom, BeforeRoom,
     Surface, Recess, Speaker, Coming, HeaterNoun, WhichOne, AnyRoom, Another,

@@ -112,6 +112,7 @@ impl<'a> Note<'a> {
         matches!(polarity, Polarity::Affirmed | Polarity::Negated)
             && !self.scopes.elsewhere(span.clone())
             && !self.is_abroad(span.start)
+            && !self.asks_of_work(&self.sentence(span.start))
             && (polarity == Polarity::Negated || !self.asked(span.start))
     }
 
@@ -129,6 +130,15 @@ impl<'a> Note<'a> {
         }
         let confirmed = self.is(sentence.end, WordClass::Confirming) || self.says_it_is(sentence.end);
         !confirmed && !self.points(&sentence, at) && !self.found_none(sentence.end)
+    }
+
+    /// "Did I check the gas pipe for leaks?" asks of the work, and its answer tells nothing of the pipe.
+    pub fn asks_of_work(&self, sentence: &Range<usize>) -> bool {
+        let asks = !sentence.is_empty() && self.tokens[sentence.end - 1].stop == Stop::Question;
+        let from = sentence.start;
+        let speaker = matches!(self.text(from + 1), "i" | "we");
+        let opens = matches!(self.text(from), "did" | "have" | "could" | "can" | "do" | "was" | "were") && speaker;
+        asks && opens && (from + 2..sentence.end.min(from + 6)).any(|at| self.is(at, WordClass::Working))
     }
 
     /// "It was", "she does": an answer that repeats but the verb of the question.

@@ -124,7 +124,7 @@ pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
         return false;
     }
     // "Beading out of the cold connection": from where, and no outlet.
-    if mention.span.len() == 1 && note.is_preposition(mention.span.start) && note.text(mention.span.end) == "of" {
+    if mention.span.len() == 1 && note.text(mention.span.start) == "out" && note.text(mention.span.end) == "of" {
         return false;
     }
     let part = &note.lexicon.parts[index];

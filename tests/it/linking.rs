@@ -83,6 +83,15 @@ fn a_question_may_be_answered_part_by_part() {
 }
 
 #[test]
+fn work_that_was_not_done_finds_nothing() {
+    says("Did I check the gas pipe for leaks? I did not, the battery in the sniffer died.", "limit gas-line");
+    says("The joints of the gas line weren't checked for leaks.", "limit gas-line");
+    says("Did I find any rust on the jacket? No.", "casing.corrosion = none");
+    // From where it comes is no outlet.
+    says("Water is beading out of the cold connection.", "inlet.leak = active");
+}
+
+#[test]
 fn a_number_denied_for_another_does_not_stand() {
     says("The cable isn't twelve gauge but eight.", "cable.gauge = 8");
     let gas = "water-heater.capacity = 50, water-heater.energy = natural-gas, water-heater.style = storage";

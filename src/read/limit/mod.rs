@@ -102,6 +102,7 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
             marks.push(LimitMark { component: component.clone(), why, at: mention.span.clone(), parts: Vec::new() });
         }
     }
+    marks.extend(undone(note));
     marks.retain(|mark| mark.component != "data-plate" || !is_marred(note, mark));
     for mark in marks.iter_mut().filter(|mark| mark.component == "insulation-jacket") {
         "casing".clone_into(&mut mark.component);
@@ -109,6 +110,24 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
     // What stands around a heater hides it, and is nothing to inspect.
     marks.retain(|mark| mark.component != "surround");
     once(note, marks)
+}
+
+/// "Did I check the gas pipe for leaks? I did not, the battery's flat": the work asked for was not done.
+fn undone(note: &Note) -> Vec<LimitMark> {
+    let asked = note.segments.sentences.iter().filter(|sentence| note.asks_of_work(sentence));
+    let denied = asked.filter(|sentence| {
+        let answer = note.sentence(sentence.end);
+        (answer.start..answer.end.min(answer.start + 4)).any(|at| {
+            note.text(at).ends_with("n't") || matches!(note.text(at), "no" | "not" | "nope" | "never" | "nah")
+        })
+    });
+    let marked = denied.filter_map(|sentence| {
+        let part = note.mentions_in(sentence).iter().find(|m| strong_part(m).is_some())?;
+        let (component, at) = (note.components(part).first()?.clone(), part.span.clone());
+        let why = words(note, &note.sentence(sentence.end));
+        Some(LimitMark { component, why, parts: vec![at.clone()], at })
+    });
+    marked.collect()
 }
 
 /// "I couldn't get around the back of it, so I didn't see that side of the jacket": one limit, said twice.
