@@ -25,8 +25,9 @@ THIS_YEAR = 2026
 # Sizes of breaker up to 60 A: NEC 2020 240.6(A).
 BREAKER_SIZES = [15, 20, 25, 30, 35, 40, 45, 50, 60]
 # Largest breaker for a copper conductor: NEC 2020 240.4(D) for 14 to 10 AWG, and the
-# 60 degree column of table 310.16 for larger ones (from memory).
-AMPS_OF_GAUGE = {14: 15, 12: 20, 10: 30, 8: 40, 6: 55}
+# 60 degree column of table 310.16 for larger ones, with the next standard size that 240.4(B) allows for the
+# 55 A of 6 AWG (from memory).
+AMPS_OF_GAUGE = {14: 15, 12: 20, 10: 30, 8: 40, 6: 60}
 
 KEYS = ["id", "scenario", "spoken", "facts", "limits", "photos", "concerns", "open"]
 
@@ -201,7 +202,7 @@ def concerns(facts):
             "circuit-undersized": bool(load and amps and amps < 1.25 * load),
             # NEC 2020 422.11(E)(2) and (3): 20 A for up to 13.3 A of load, else 150 percent and the next size.
             "circuit-oversized": bool(load and amps and amps > (20 if load <= 13.3 else size_above(1.5 * load))),
-            "conductor-undersized": bool(gauge and amps and amps > AMPS_OF_GAUGE[gauge]),
+            "conductor-undersized": bool(gauge and amps and amps > AMPS_OF_GAUGE.get(gauge, amps)),
             "element-cover-missing": bool({"missing", "loose"} & set(every("presence", "element-cover"))),
             "active-leak": "active" in leaks,
             "past-leak": "past" in leaks,
