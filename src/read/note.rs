@@ -112,8 +112,8 @@ impl<'a> Note<'a> {
         matches!(polarity, Polarity::Affirmed | Polarity::Negated)
             && !self.scopes.elsewhere(span.clone())
             && !self.is_abroad(span.start)
-            && !self.asks_of_work(&self.sentence(span.start))
             && (polarity == Polarity::Negated || !self.asked(span.start))
+            && !self.asks_of_work(&self.sentence(span.start))
     }
 
     /// Whether a token stands in talk of another appliance.

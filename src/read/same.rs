@@ -6,6 +6,7 @@ use super::reach;
 use super::state::degree_of;
 use crate::lexicon::{Kind, Role, Row, WordClass};
 use crate::record::Value;
+use std::collections::HashSet;
 use std::ops::Range;
 
 /// The rule of these claims.
@@ -28,7 +29,16 @@ type Kept<'k> = &'k dyn Fn(&Claim, &Row) -> bool;
 fn of_clauses(note: &Note, stated: &[Claim], kept: Kept) -> Vec<Claim> {
     let mut sorted: Vec<&Claim> = stated.iter().collect();
     sorted.sort_by_key(|claim| claim.at.start);
-    note.segments.clauses.iter().flat_map(|clause| likened(note, clause, &sorted, kept)).collect()
+    let known = stated.iter().map(|c| (c.component.as_str(), c.attribute.as_str())).collect();
+    let told = Told { sorted, known };
+    note.segments.clauses.iter().flat_map(|clause| likened(note, clause, &told, kept)).collect()
+}
+
+/// All that is stated, in order, so that a long note is not searched for each clause.
+struct Told<'c> {
+    sorted: Vec<&'c Claim>,
+    /// Of which component which attribute is told.
+    known: HashSet<(&'c str, &'c str)>,
 }
 
 /// How much of what was said of the part before is taken over.
@@ -40,8 +50,7 @@ enum Likeness {
     Last,
 }
 
-/// `stated` is in order, so that a long note is not searched for each clause.
-fn likened(note: &Note, clause: &Range<usize>, stated: &[&Claim], kept: Kept) -> Vec<Claim> {
+fn likened(note: &Note, clause: &Range<usize>, stated: &Told, kept: Kept) -> Vec<Claim> {
     let clause = &with_answer(note, clause);
     let Some((likeness, part)) = likeness(note, clause) else { return Vec::new() };
     let Some(component) = note.components(part).first().filter(|_| note.observed(&part.span)) else {
@@ -50,8 +59,8 @@ fn likened(note: &Note, clause: &Range<usize>, stated: &[&Claim], kept: Kept) ->
     let sentence = note.sentence(clause.start);
     // In a sentence of its own it goes on with the one before.
     let floor = if clause.start <= sentence.start + 1 { before(note, &sentence).start } else { sentence.start };
-    let from = |at: usize| stated.partition_point(|c| c.at.start < at);
-    let told = &stated[from(floor)..from(clause.start)];
+    let from = |at: usize| stated.sorted.partition_point(|c| c.at.start < at);
+    let told = &stated.sorted[from(floor)..from(clause.start)];
     let fits = |c: &&&Claim| {
         let row = note.lexicon.catalogue.row(component, &c.attribute);
         c.component != *component
@@ -61,7 +70,7 @@ fn likened(note: &Note, clause: &Range<usize>, stated: &[&Claim], kept: Kept) ->
     let Some(last) = told.iter().filter(fits).max_by_key(|c| c.at.end) else { return Vec::new() };
     let own = |c: &&&Claim| c.component == last.component && (likeness == Likeness::All || c.at.end == last.at.end);
     // "Copper, same as the hot one" says nothing new of that one, if it was told.
-    let known = |attribute: &str| stated.iter().any(|c| c.component == *component && c.attribute == attribute);
+    let known = |attribute: &str| stated.known.contains(&(component.as_str(), attribute));
     let only_compared = is_compared(note, clause);
     let mut made: Vec<Claim> = Vec::new();
     for claim in told.iter().rev().filter(fits).filter(own) {
