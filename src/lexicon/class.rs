@@ -21,7 +21,8 @@ macro_rules! word_classes {
 
 word_classes! {
     Determiner, Preposition, Linking, Listing, Binding, LeadIn, Being, ClauseOpener, AfterAnd, Answer, Tag, Confirming,
-    Filler, Small, Shared, Pronoun, Pointing, BehindPointing, Somebody, Taking, AnotherDay, Hanging, AroundPicture, AroundCommand, AroundState, OneMore,
+    Filler, Small, Shared, Pronoun, Pointing, BehindPointing, Somebody, Taking, AnotherDay, Hanging, AroundPicture,
+    AroundCommand, AroundState, OneMore,
     Having, Existing, Denial, Seeking, Turning, Opining, Agreeing, Likening,
     Definite, Seeing, Inspecting, Finding, UnseenPronoun, OtherDoer, Hindering, BeforeUnseen, BehindUnseen, Verifying,
     Standpoint, RoomEdge, Marring, Hiding, AroundHeading, Several, Working,

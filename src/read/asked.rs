@@ -1,10 +1,9 @@
 //! "Rust? On the jacket, no. On the hot connection, yes, moderate.": one question, answered part by part.
-use super::claim::{Claim, Signs};
+use super::claim::Claim;
 use super::mention::Mention;
 use super::note::{Note, strong_part};
 use super::reach;
 use super::state::degree_of;
-use super::token::Stop;
 use crate::lexicon::{Kind, WordClass};
 use crate::record::Value;
 use std::ops::Range;
@@ -19,9 +18,8 @@ const FEW: usize = 9;
 /// What the answers to a question say of the parts that they name.
 pub fn claims(note: &Note) -> Vec<Claim> {
     let sentences = &note.segments.sentences;
-    let asks = |at: &usize| note.tokens[sentences[*at].end - 1].stop == Stop::Question;
     let mut made = Vec::new();
-    for at in (0..sentences.len()).filter(asks) {
+    for at in (0..sentences.len()).filter(|at| note.is_question(&sentences[*at])) {
         let Some((attribute, value)) = asked(note, &sentences[at]) else { continue };
         for answer in sentences[at + 1..].iter().take(ANSWERS) {
             let found = answered(note, answer, attribute, value);
@@ -49,7 +47,7 @@ fn answered(note: &Note, sentence: &Range<usize>, attribute: &str, value: &str) 
     let mentions = note.mentions_in(sentence);
     let mut parts = mentions.iter().filter(|m| reach::holds(note, m));
     let Some(part) = parts.next().filter(|_| parts.next().is_none()) else { return Vec::new() };
-    let says = |m: &Mention| m.is_saying() && !reach::holds(note, m) && degree_of(note, m).is_none();
+    let says = |m: &Mention| reach::only_says(note, m) && degree_of(note, m).is_none();
     if sentence.len() > part.span.len() + FEW || mentions.iter().any(says) {
         return Vec::new();
     }
@@ -72,8 +70,6 @@ fn answered(note: &Note, sentence: &Range<usize>, attribute: &str, value: &str) 
     if !note.lexicon.supports(component, attribute, Some(told)) || note.is_abroad(sentence.start) {
         return Vec::new();
     }
-    let mut claim = Claim::new(component, attribute, Value::Text(told.to_owned()), sentence.clone(), ANSWER);
-    claim.signs = Signs { word: note.surety(sentence), reach: 1.0, ..Signs::default() };
-    claim.part = Some(part.span.clone());
-    vec![claim]
+    let value = Value::Text(told.to_owned());
+    vec![Claim::inferred(note, (component, attribute), value, sentence.clone(), &part.span).by(ANSWER)]
 }

@@ -14,10 +14,8 @@ impl Carry {
     pub fn of(segments: &Segments, tokens: &[Token], mentions: &[Mention]) -> Self {
         let mut counted = 0;
         let goes_on = |sentence: &Range<usize>| {
-            answers(&tokens[sentence.clone()])
-                || replies(sentence, tokens, mentions)
-                || asks_on(sentence, tokens, mentions)
-                || leans(sentence, tokens, mentions)
+            let words = &tokens[sentence.clone()];
+            answers(words) || ((asks(words) || replies(words) || leans(words)) && !names_part(sentence, mentions))
         };
         let step = |sentence: &Range<usize>| {
             counted += usize::from(!goes_on(sentence));
@@ -49,29 +47,25 @@ fn answers(sentence: &[Token]) -> bool {
     sentence.len() <= 3 && sentence.iter().all(|t| t.is(WordClass::Answer))
 }
 
-/// "No, that is not sweat.": an answer in a few words that names no part.
-fn replies(sentence: &Range<usize>, tokens: &[Token], mentions: &[Mention]) -> bool {
-    let first = &tokens[sentence.start];
-    let word = matches!(first.text.as_str(), "no" | "nope" | "nah") && first.stop == Stop::Comma;
-    let from = mentions.partition_point(|m| m.span.start < sentence.start);
-    let mut own = mentions[from..].iter().take_while(|m| m.span.start < sentence.end);
-    word && sentence.len() <= REPLY && !own.any(|m| strong_part(m).is_some())
+/// "Leaking?": of what was named before, if it names no part of its own.
+fn asks(sentence: &[Token]) -> bool {
+    sentence.last().is_some_and(|last| last.stop == Stop::Question)
 }
 
-const REPLY: usize = 7;
+/// "No, that is not sweat.": an answer in a few words.
+fn replies(sentence: &[Token]) -> bool {
+    let denies = matches!(sentence[0].text.as_str(), "no" | "nope" | "nah");
+    denies && sentence[0].stop == Stop::Comma && sentence.len() <= FEW
+}
 
 /// "It slopes down.", "Its end is open.": a few words on what was named before.
-fn leans(sentence: &Range<usize>, tokens: &[Token], mentions: &[Mention]) -> bool {
-    let leads = matches!(tokens[sentence.start].text.as_str(), "it" | "its" | "it's");
-    let from = mentions.partition_point(|m| m.span.start < sentence.start);
-    let mut own = mentions[from..].iter().take_while(|m| m.span.start < sentence.end);
-    leads && sentence.len() <= REPLY && !own.any(|m| strong_part(m).is_some())
+fn leans(sentence: &[Token]) -> bool {
+    matches!(sentence[0].text.as_str(), "it" | "its" | "it's") && sentence.len() <= FEW
 }
 
-/// Whether a sentence asks and names no part of its own: "Leaking?"
-fn asks_on(sentence: &Range<usize>, tokens: &[Token], mentions: &[Mention]) -> bool {
+const FEW: usize = 7;
+
+fn names_part(sentence: &Range<usize>, mentions: &[Mention]) -> bool {
     let from = mentions.partition_point(|m| m.span.start < sentence.start);
-    let named = |m: &Mention| strong_part(m).is_some();
-    tokens[sentence.end - 1].stop == Stop::Question
-        && !mentions[from..].iter().take_while(|m| m.span.start < sentence.end).any(named)
+    mentions[from..].iter().take_while(|m| m.span.start < sentence.end).any(|m| strong_part(m).is_some())
 }

@@ -1,4 +1,5 @@
 //! What is drawn from the words before corrections are obeyed: a fact in the making, with what speaks for it.
+use super::note::Note;
 use crate::lexicon::Match;
 use crate::record::{Spoken, Value};
 use std::ops::Range;
@@ -72,6 +73,20 @@ impl Claim {
             rule: rule.to_owned(),
             signs: Signs::default(),
         }
+    }
+
+    /// A claim of a named part that its own words do not state: it follows from what is said beside it.
+    pub fn inferred(note: &Note, key: (&str, &str), value: Value, at: Range<usize>, part: &Range<usize>) -> Self {
+        let mut claim = Claim::new(key.0, key.1, value, at, "");
+        claim.signs = Signs { word: note.surety(&claim.at), reach: 1.0, ..Signs::default() };
+        claim.part = Some(part.clone());
+        claim
+    }
+
+    /// The same claim by another rule.
+    pub fn by(mut self, rule: &str) -> Self {
+        rule.clone_into(&mut self.rule);
+        self
     }
 
     /// Whether both are about the same attribute.

@@ -1,6 +1,5 @@
 //! "The cold side's got rust, the hot one's got none": what is said of one part and denied of another, or the other way.
-use super::claim::{Claim, Signs};
-use super::mention::Mention;
+use super::claim::Claim;
 use super::note::Note;
 use super::reach;
 use crate::lexicon::{Kind, WordClass};
@@ -44,24 +43,11 @@ fn contrasted(note: &Note, clause: &Range<usize>, stated: &[&Claim]) -> Vec<Clai
             if none { least(note, &component, claim).cloned() } else { contrary(note, &component, claim, denied) };
         let Some(value) = value else { continue };
         if made.iter().all(|m| m.attribute != claim.attribute) {
-            made.push(denied_claim(note, &component, &claim.attribute, value, (&part, clause)));
+            let (key, at) = ((component.as_str(), claim.attribute.as_str()), part.start.min(clause.start)..clause.end);
+            made.push(Claim::inferred(note, key, Value::Text(value), at, &part).by(CONTRARY));
         }
     }
     made
-}
-
-fn denied_claim(
-    note: &Note,
-    component: &str,
-    attribute: &str,
-    value: String,
-    (part, clause): (&Range<usize>, &Range<usize>),
-) -> Claim {
-    let at = part.start.min(clause.start)..clause.end;
-    let mut claim = Claim::new(component, attribute, Value::Text(value), at, CONTRARY);
-    claim.signs = Signs { word: note.surety(&claim.at), reach: 1.0, ..Signs::default() };
-    claim.part = Some(part.clone());
-    claim
 }
 
 /// The value that says of a component that there is none of what a claim tells.
@@ -85,8 +71,7 @@ fn contrary(note: &Note, component: &str, claim: &Claim, denied: bool) -> Option
 fn lone_part(note: &Note, clause: &Range<usize>) -> Option<(Range<usize>, String)> {
     let mentions = note.mentions_in(clause);
     let subject = mentions.iter().find(|m| reach::holds(note, m) && m.span.start <= clause.start + LEAD);
-    let says = |m: &Mention| m.is_saying() && !reach::holds(note, m);
-    let one = subject.filter(|_| !mentions.iter().any(says))?;
+    let one = subject.filter(|_| !mentions.iter().any(|m| reach::only_says(note, m)))?;
     Some((one.span.clone(), note.components(one).first()?.clone()))
 }
 

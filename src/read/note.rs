@@ -125,20 +125,26 @@ impl<'a> Note<'a> {
     /// Whether it is only asked, and no plain "yes" or "no" answers it: "Leaks? That's oil from the car."
     fn asked(&self, at: usize) -> bool {
         let sentence = self.sentence(at);
-        if sentence.is_empty() || self.tokens[sentence.end - 1].stop != Stop::Question {
+        if !self.is_question(&sentence) {
             return false;
         }
         let confirmed = self.is(sentence.end, WordClass::Confirming) || self.says_it_is(sentence.end);
         !confirmed && !self.points(&sentence, at) && !self.found_none(sentence.end)
     }
 
+    pub fn is_question(&self, sentence: &Range<usize>) -> bool {
+        !sentence.is_empty() && self.tokens[sentence.end - 1].stop == Stop::Question
+    }
+
     /// "Did I check the gas pipe for leaks?" asks of the work, and its answer tells nothing of the pipe.
     pub fn asks_of_work(&self, sentence: &Range<usize>) -> bool {
-        let asks = !sentence.is_empty() && self.tokens[sentence.end - 1].stop == Stop::Question;
+        if !self.is_question(sentence) {
+            return false;
+        }
         let from = sentence.start;
         let speaker = matches!(self.text(from + 1), "i" | "we");
         let opens = matches!(self.text(from), "did" | "have" | "could" | "can" | "do" | "was" | "were") && speaker;
-        asks && opens && (from + 2..sentence.end.min(from + 6)).any(|at| self.is(at, WordClass::Working))
+        opens && (from + 2..sentence.end.min(from + 6)).any(|at| self.is(at, WordClass::Working))
     }
 
     /// "It was", "she does": an answer that repeats but the verb of the question.
@@ -315,6 +321,9 @@ pub fn thought_breaks(
     lexicon: &Lexicon,
 ) -> Vec<usize> {
     let bare = segment::bare(tokens, ends, LONG);
+    if bare.is_empty() {
+        return Vec::new();
+    }
     // "I didn't see the valve": what was not seen goes with the words that say so.
     let unseen = mentions.iter().filter(|m| m.is(lexicon, Role::Limit) || m.is(lexicon, Role::Wish));
     let objects: Vec<usize> = unseen.map(|m| m.span.end).collect();

@@ -18,9 +18,7 @@ pub struct PhotoMark {
 pub fn marks(note: &Note) -> Vec<PhotoMark> {
     let mut marks: Vec<PhotoMark> = Vec::new();
     for cue in &note.mentions {
-        let before = cue.is(note.lexicon, Role::PhotoBefore);
-        // "Heater photographed, front and side."
-        let before = before || closes_part(note, cue);
+        let before = cue.is(note.lexicon, Role::PhotoBefore) || closes_part(note, cue);
         let after = cue.is(note.lexicon, Role::Photo) || (before && note.text(cue.span.end) == "of");
         if !(after || before) || !is_taken(note, cue) {
             continue;
@@ -28,12 +26,12 @@ pub fn marks(note: &Note) -> Vec<PhotoMark> {
         let sentence = note.sentence(cue.span.start);
         let ahead = cue.span.end..sentence.end.min(cue.span.end + 8);
         let pronoun = points_back(note, cue);
-        let following = item(note, ahead).map(|p| (p, true)).filter(|_| after && !pronoun);
         let each = of_each(note, cue);
         if !each.is_empty() {
             marks.extend(each.into_iter().map(|of| PhotoMark { of, at: cue.span.clone() }));
             continue;
         }
+        let following = item(note, ahead).map(|p| (p, true)).filter(|_| after && !pronoun);
         let behind = || told_of_word(note, cue).or_else(|| nearest_before(note, cue).filter(|_| before || pronoun));
         let listed = if pronoun { Vec::new() } else { listed_behind(note, cue) };
         if !listed.is_empty() {
@@ -107,7 +105,7 @@ fn is_shown(note: &Note, mention: &Mention) -> bool {
     reach::holds(note, mention) || note.states(mention).any(harm)
 }
 
-const HARM: [&str; 4] = [".damage", "corrosion", ".scorch", ".dent"];
+const HARM: [&str; 3] = [".damage", "corrosion", ".scorch"];
 
 /// The things that a list names, each once.
 fn parts_in(note: &Note, words: &Range<usize>) -> Vec<(String, Range<usize>)> {
@@ -175,17 +173,18 @@ fn of_each(note: &Note, cue: &Mention) -> Vec<String> {
 
 /// Whether the words speak of a photograph that the inspector takes here.
 fn is_taken(note: &Note, cue: &Mention) -> bool {
-    let plain = matches!(note.scopes.of(cue.span.clone()), Polarity::Affirmed | Polarity::Hypothetical);
     let here = !note.scopes.elsewhere(cue.span.clone()) && !note.is_abroad(cue.span.start);
     let clause = note.clause(cue.span.start);
     let sentence = note.sentence(cue.span.start);
-    let words = |range: Range<usize>, class| range.into_iter().any(|at| note.is(at, class));
     // "Make sure you get a picture" is said as a duty, and done.
     let duty = note.text(clause.start) == "make" || note.text(clause.start) == "be";
-    let supposed = note.scopes.of(cue.span.clone()) == Polarity::Hypothetical && !duty;
-    let asks = note.tokens[sentence.end - 1].stop == Stop::Question;
-    let asked =
-        asks && matches!(note.text(sentence.start), "did" | "do" | "does" | "have" | "has" | "is" | "was" | "were");
+    let said = match note.scopes.of(cue.span.clone()) {
+        Polarity::Affirmed => true,
+        Polarity::Hypothetical => duty,
+        _ => false,
+    };
+    let asked = note.is_question(&sentence)
+        && matches!(note.text(sentence.start), "did" | "do" | "does" | "have" | "has" | "is" | "was" | "were");
     let hung = note.is(cue.span.end, WordClass::Hanging) && !note.is(cue.span.end - 1, WordClass::Definite);
     let others = (clause.start..cue.span.end)
         .any(|at| note.is(at, WordClass::Somebody) && (at + 1..at + 4).any(|at| note.is(at, WordClass::Taking)));
@@ -195,14 +194,8 @@ fn is_taken(note: &Note, cue: &Mention) -> bool {
             || matches!(note.text(at), "never" | "no" | "not" | "cancel" | "without" | "skip")
     });
     let reminds = (clause.start..cue.span.start).any(|at| note.text(at) == "forget");
-    plain
-        && here
-        && (!denied || reminds)
-        && !supposed
-        && !asked
-        && !hung
-        && !others
-        && !words(sentence, WordClass::AnotherDay)
+    let another_day = note.tokens[sentence].iter().any(|t| t.is(WordClass::AnotherDay));
+    said && here && (!denied || reminds) && !asked && !hung && !others && !another_day
 }
 
 /// The parts listed behind the first: "of the pan and the valve", "one of the seam, one of the valve. And one of the screw."

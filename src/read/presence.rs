@@ -259,17 +259,6 @@ fn answered(note: &Note, mention: &Mention) -> Option<(bool, Range<usize>)> {
     // "Expansion valve? Went over the whole house and didn't find one."
     let asked = note.tokens[sentence.end - 1].stop == Stop::Question && next.len() <= SEARCH + 4;
     let closing = || note.closing(&next).filter(|_| asked && said.iter().all(|m| part_of(m).is_none()));
-    // "Gas cock? On the line there, behind the pipe."
-    let first = next.start;
-    let placed =
-        note.is_preposition(first) || matches!(note.text(first), "right" | "up" | "over" | "down" | "here" | "there");
-    let parts = said.iter().filter(|m| part_of(m).is_some()).all(|m| note.oblique(&m.span));
-    let plain = note.negators_in(&next).is_empty() && note.is_preposition(first)
-        || matches!(note.text(first + 1), "here" | "there");
-    let answers = |m: &&Mention| matches!(m.role(note.lexicon), Some(Role::There | Role::Gone));
-    if asked && opening.filter(answers).is_none() && placed && parts && plain && next.len() <= SEARCH {
-        return Some((true, first..first + 1));
-    }
     let answer = opening.or_else(closing)?;
     match answer.role(note.lexicon)? {
         Role::There => Some((true, answer.span.clone())),

@@ -116,6 +116,11 @@ pub fn holds(note: &Note, mention: &Mention) -> bool {
     part_of(mention).is_some_and(|(index, quality)| quality != Match::Weak || weak_holds(note, mention, index))
 }
 
+/// Whether a mention states something and names no part.
+pub fn only_says(note: &Note, mention: &Mention) -> bool {
+    mention.is_saying() && !holds(note, mention)
+}
+
 /// A short form counts only while what it is short for is talked about.
 pub fn weak_holds(note: &Note, mention: &Mention, index: usize) -> bool {
     // "The cover's off, it's lying there" names nothing "off it".

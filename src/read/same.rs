@@ -1,5 +1,5 @@
 //! "Moderate rust on the hot side, same on the cold", "so has the other": what was said of one part is said of another.
-use super::claim::{Claim, Signs};
+use super::claim::Claim;
 use super::mention::Mention;
 use super::note::Note;
 use super::reach;
@@ -58,7 +58,8 @@ fn likened(note: &Note, clause: &Range<usize>, stated: &Told, kept: Kept) -> Vec
     };
     let sentence = note.sentence(clause.start);
     // In a sentence of its own it goes on with the one before.
-    let floor = if clause.start <= sentence.start + 1 { before(note, &sentence).start } else { sentence.start };
+    let before = note.sentence(sentence.start.saturating_sub(1));
+    let floor = if clause.start <= sentence.start + 1 { before.start } else { sentence.start };
     let from = |at: usize| stated.sorted.partition_point(|c| c.at.start < at);
     let told = &stated.sorted[from(floor)..from(clause.start)];
     let fits = |c: &&&Claim| {
@@ -90,10 +91,7 @@ fn likewise(note: &Note, told: &Claim, component: &str, part: &Range<usize>, cla
     let degree = || note.mentions_in(&rest).iter().find_map(|m| degree_of(note, m));
     let other = degree().filter(|_| told.attribute == "corrosion").map(|degree| Value::Text(degree.into()));
     let value = other.unwrap_or_else(|| told.value.clone());
-    let mut claim = Claim::new(component, &told.attribute, value, clause.clone(), SAME);
-    claim.signs = Signs { word: note.surety(&claim.at), reach: 1.0, ..Signs::default() };
-    claim.part = Some(part.clone());
-    claim
+    Claim::inferred(note, (component, &told.attribute), value, clause.clone(), part).by(SAME)
 }
 
 fn is_compared(note: &Note, clause: &Range<usize>) -> bool {
@@ -108,11 +106,6 @@ fn with_answer(note: &Note, clause: &Range<usize>) -> Range<usize> {
         && note.sentence_of(next.start) == note.sentence_of(clause.start)
         && next.clone().all(|at| note.is(at, WordClass::Likening));
     clause.start..if goes_with { next.end } else { clause.end }
-}
-
-fn before(note: &Note, sentence: &Range<usize>) -> Range<usize> {
-    let number = note.sentence_of(sentence.start);
-    number.checked_sub(1).map_or(sentence.clone(), |before| note.segments.sentences[before].clone())
 }
 
 /// The part that a clause likens to what was said before, if it says nothing else.
@@ -136,7 +129,7 @@ fn likeness<'n>(note: &'n Note, clause: &Range<usize>) -> Option<(Likeness, &'n 
     // "The hot one's just as bad."
     let as_much = |at: usize| matches!(note.text(at), "bad" | "good") && note.text(at.wrapping_sub(1)) == "as";
     match leads[..] {
-        ["so" | "neither" | "nor", "'s" | "is" | "are" | "has" | "have" | "does" | "do" | "was" | "did", ..] => {
+        [first, second, ..] if so_is(first, second) || (second == "have" && so_is(first, "has")) => {
             Some((Likeness::Last, part))
         }
         _ if beside().any(alike) => Some((Likeness::All, part)),
@@ -150,7 +143,11 @@ fn likeness<'n>(note: &'n Note, clause: &Range<usize>) -> Option<(Likeness, &'n 
 /// Whether a clause opens with words that only liken: "and so's", "neither is".
 pub fn opens(note: &Note, clause: &Range<usize>) -> bool {
     let first = clause.start + usize::from(note.text(clause.start) == "and");
-    let likens = matches!(note.text(first), "so" | "neither" | "nor")
-        && matches!(note.text(first + 1), "'s" | "is" | "are" | "has" | "does" | "do" | "was" | "did");
-    likens || (note.text(first) == "same" && note.text(first + 1) == "as")
+    so_is(note.text(first), note.text(first + 1)) || (note.text(first) == "same" && note.text(first + 1) == "as")
+}
+
+/// "So is", "neither does".
+fn so_is(first: &str, second: &str) -> bool {
+    matches!(first, "so" | "neither" | "nor")
+        && matches!(second, "'s" | "is" | "are" | "has" | "does" | "do" | "was" | "did")
 }

@@ -63,6 +63,9 @@ pub fn nearest<'a>(note: &'a Note, quantity: &Quantity) -> Option<&'a str> {
 
 /// The reading that fits a quantity best, with how well, and what was reached for it.
 fn fittest<'a>(note: &'a Note, quantity: &Quantity) -> Option<(f64, &'a NumberTerm, Reached)> {
+    if quantity.unit.is_none() && is_no_reading(note, quantity.span.end) {
+        return None;
+    }
     let readings = note.lexicon.readings.iter().enumerate();
     let scored = readings.filter_map(|(index, term)| score(note, quantity, index, term).map(|(s, r)| (s, term, r)));
     scored.max_by(|a, b| a.0.total_cmp(&b.0))
@@ -98,9 +101,6 @@ fn score(note: &Note, quantity: &Quantity, index: usize, term: &NumberTerm) -> O
     if quantity.unit.is_none() && !term.only.is_empty() {
         // One of a few standard values speaks for itself.
         score += 0.5;
-    }
-    if quantity.unit.is_none() && is_no_reading(note, quantity.span.end) {
-        return None;
     }
     let clause = note.clause(quantity.span.start);
     let sentence = note.sentence(quantity.span.start);

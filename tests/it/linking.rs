@@ -83,6 +83,12 @@ fn a_question_may_be_answered_part_by_part() {
 }
 
 #[test]
+fn a_note_may_open_with_from_where_nothing_was_seen() {
+    // No word stands before the first.
+    says("From here I couldn't see the drain valve.", "limit drain-valve");
+}
+
+#[test]
 fn work_that_was_not_done_finds_nothing() {
     says("Did I check the gas pipe for leaks? I did not, the battery in the sniffer died.", "limit gas-line");
     says("The joints of the gas line weren't checked for leaks.", "limit gas-line");

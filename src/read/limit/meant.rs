@@ -36,7 +36,7 @@ pub fn meant_by_heading(note: &Note, cue: &Mention, sentence: &Range<usize>) -> 
     let until = sentence.start..cue.span.end.max(object(note, cue).end);
     let before = note.sentence_of(sentence.start).checked_sub(1).map(|n| note.segments.sentences[n].clone());
     let Some(before) = before.filter(|_| !note.mentions_in(&until).iter().any(named)) else { return Vec::new() };
-    let asks = before.len() <= ASKED && note.tokens[before.end - 1].stop == Stop::Question;
+    let asks = before.len() <= ASKED && note.is_question(&before);
     let strong = note.mentions_in(&before).iter().filter(|m| strong_part(m).is_some() && !surrounds(note, m));
     let heads = is_heading(note, &before);
     // "A dog lies by the switch. Not inspected."
@@ -69,7 +69,7 @@ fn only_hides(note: &Note, sentence: &Range<usize>) -> bool {
 
 /// Whether nothing in a sentence may state anything of a part.
 fn states_nothing(note: &Note, sentence: &Range<usize>) -> bool {
-    let states = |m: &Mention| (m.is_saying() && !reach::holds(note, m)) || m.is(note.lexicon, Role::There);
+    let states = |m: &Mention| reach::only_says(note, m) || m.is(note.lexicon, Role::There);
     !note.mentions_in(sentence).iter().any(states)
 }
 

@@ -31,18 +31,10 @@ pub fn marks(note: &Note) -> Vec<LimitMark> {
     }
     let unseen = |m: &&Mention| m.is(note.lexicon, Role::Limit) || hindrance(note, m).is_some();
     for cue in note.mentions.iter().filter(unseen) {
-        if is_away(note, cue) || is_answered_no(note, cue) || is_told_to(note, cue) {
+        if is_idle(note, cue) || is_why(note, cue, &marks) {
             continue;
         }
         let sentence = note.sentence(cue.span.start);
-        if overcome(note, cue)
-            || others_cannot(note, cue)
-            || judged_from_here(note, cue)
-            || only_told(note, cue)
-            || is_why(note, cue, &marks)
-        {
-            continue;
-        }
         let why = hindrance(note, cue).or_else(|| reason(note, cue, &sentence));
         let rest = cue.span.end..sentence.end;
         let mut told = topic(note, cue, why.is_some());
@@ -193,6 +185,18 @@ fn hindrance(note: &Note, wish: &Mention) -> Option<String> {
     Some(words(note, &why))
 }
 
+/// Whether words of not seeing tell of nothing that the inspector could not inspect here.
+fn is_idle(note: &Note, cue: &Mention) -> bool {
+    is_away(note, cue)
+        || is_answered_no(note, cue)
+        || is_told_to(note, cue)
+        || is_of_no_part(note, cue)
+        || overcome(note, cue)
+        || others_cannot(note, cue)
+        || judged_from_here(note, cue)
+        || only_told(note, cue)
+}
+
 /// Whether the talk is of another appliance, and not of one that is in the way: "the freezer keeps me from seeing it",
 /// "the drain valve: the freezer's in front, can't see it".
 fn is_away(note: &Note, cue: &Mention) -> bool {
@@ -208,25 +212,25 @@ fn is_away(note: &Note, cue: &Mention) -> bool {
 /// Words behind the cue that may name what was not seen.
 const OBJECT: usize = 8;
 
-/// "Don't pull that": said to somebody else. "Where the wet came from I couldn't tell you": of no part.
+/// "Don't pull that": said to somebody else.
 fn is_told_to(note: &Note, cue: &Mention) -> bool {
-    let begun = note.clause(cue.span.start).start;
-    let told = note.text(cue.span.start) == "don't" && begun == cue.span.start;
-    let known = matches!(note.text(cue.span.start + 1), "know" | "have" | "see" | "think" | "ask");
-    // "I haven't taken any pictures yet."
+    let told = note.text(cue.span.start) == "don't" && note.clause(cue.span.start).start == cue.span.start;
+    told && !matches!(note.text(cue.span.start + 1), "know" | "have" | "see" | "think" | "ask")
+}
+
+/// "I haven't taken any pictures yet." "Where the wet came from I couldn't tell you."
+fn is_of_no_part(note: &Note, cue: &Mention) -> bool {
     let ahead = cue.span.start..note.sentence(cue.span.start).end.min(cue.span.end + 4);
-    let picture = note.mentions_in(&ahead).iter().any(|m| m.is(note.lexicon, Role::Photo));
-    let from = picture
-        || (begun..cue.span.start).any(|at| note.text(at) == "from" && matches!(note.text(at - 1), "came" | "comes"));
-    (told && !known) || from
+    let came_from = |at: usize| note.text(at) == "from" && matches!(note.text(at - 1), "came" | "comes");
+    note.mentions_in(&ahead).iter().any(|m| m.is(note.lexicon, Role::Photo))
+        || (note.clause(cue.span.start).start + 1..cue.span.start).any(came_from)
 }
 
 /// "Was the flue hidden? No." "Where'd they hide it?"
 fn is_answered_no(note: &Note, cue: &Mention) -> bool {
-    let end = note.sentence(cue.span.start).end;
-    let begun = note.sentence(cue.span.start).start;
-    let where_is = matches!(note.text(begun), "where" | "where'd" | "where's");
-    note.tokens[end - 1].stop == Stop::Question && (where_is || matches!(note.text(end), "no" | "nope" | "nah"))
+    let sentence = note.sentence(cue.span.start);
+    let where_is = matches!(note.text(sentence.start), "where" | "where'd" | "where's");
+    note.is_question(&sentence) && (where_is || matches!(note.text(sentence.end), "no" | "nope" | "nah"))
 }
 
 /// "Boxes were in the way, so I shifted them": it was seen all the same.
